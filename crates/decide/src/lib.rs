@@ -1,0 +1,3 @@
+//! Priced futures to finished numbers: summaries, standard errors, fair races, what may be said.
+
+pub mod result;
