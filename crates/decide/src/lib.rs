@@ -1,3 +1,12 @@
-//! Priced futures to finished numbers: summaries, standard errors, fair races, what may be said.
+//! Priced futures to finished numbers: distributions with their Monte-Carlo error, fair races, what may be said.
+//!
+//! Floor 4.
 
+mod race;
 pub mod result;
+mod spread;
+mod summarize;
+
+pub use race::{race, verdict};
+pub use spread::{Sorted, density, mean, spread};
+pub use summarize::{Provenance, summarize};

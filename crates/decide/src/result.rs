@@ -5,6 +5,8 @@
 
 use serde::{Deserialize, Serialize};
 
+pub use engine::{Cause, Ended};
+
 /// Version of the shape of `result.json`; it rises whenever a member changes its meaning or goes away.
 pub const RESULT_FORMAT: &str = "lampledger-result/1";
 
@@ -68,18 +70,6 @@ pub struct Method {
     pub what_ifs: Vec<String>,
 }
 
-/// Why a run ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Ended {
-    /// The stated number of trials was done.
-    Trials,
-    /// The target standard error was met.
-    Precision,
-    /// It was interrupted.
-    Interrupted,
-}
-
 /// One input as it was used.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct InputLine {
@@ -110,8 +100,8 @@ pub struct ContractLine {
     pub lights: String,
     /// Burn hours of the schedule over the horizon, h.
     pub burn_h: f64,
-    /// What one kWh of lighting costs on average over the horizon with demand and cooling, currency per kWh, by the
-    /// first option, all lamps lit. A result, never an input.
+    /// What one kWh of the first option's lights cost on average over trials and horizon, demand and cooling included,
+    /// currency per kWh. A result, never an input.
     pub effective_price_per_kwh: f64,
     /// How the options rank under it.
     pub ranking: Ranking,
@@ -304,54 +294,4 @@ pub struct CauseLine {
     pub present_value: f64,
     /// Its undiscounted sum over the horizon, mean, currency.
     pub total: f64,
-}
-
-/// Causes of cost, in the order in which they are stacked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Cause {
-    /// Fixtures, their installation and the first fill of lamps.
-    Capital,
-    /// Replacement lamps.
-    Lamps,
-    /// Parts of control gear.
-    Gear,
-    /// Labour of replacing and repairing.
-    Labour,
-    /// Disposal of old lamps.
-    Disposal,
-    /// Electric energy of the lights.
-    Energy,
-    /// Demand charges of the lights.
-    Demand,
-    /// Energy and demand of the cooling plant for the lights' heat.
-    Cooling,
-}
-
-impl Cause {
-    /// All causes, in the order in which they are stacked.
-    pub const ALL: [Self; 8] = [
-        Self::Capital,
-        Self::Lamps,
-        Self::Gear,
-        Self::Labour,
-        Self::Disposal,
-        Self::Energy,
-        Self::Demand,
-        Self::Cooling,
-    ];
-
-    /// The cause as people say it.
-    pub fn label(self) -> &'static str {
-        match self {
-            Self::Capital => "capital",
-            Self::Lamps => "lamps",
-            Self::Gear => "gear",
-            Self::Labour => "labour",
-            Self::Disposal => "disposal",
-            Self::Energy => "energy",
-            Self::Demand => "demand",
-            Self::Cooling => "cooling",
-        }
-    }
 }

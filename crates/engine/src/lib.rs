@@ -1,1 +1,21 @@
-//! To come.
+//! Trials: each is lived once into a physical ledger and then priced under every contract.
+//!
+//! Floor 3, and the only place with threads. The wall in the middle is the most important one of the house: [`live`] knows
+//! hours, photons and lamps and no price; [`price`] knows prices and changes nothing that was lived. So any number of
+//! contracts, prices and rates are dot products on the same luck.
+
+mod ledger;
+mod light;
+mod live;
+mod luck;
+mod outcome;
+mod price;
+mod run;
+mod wear;
+
+pub use ledger::Ledger;
+pub use live::{Living, live};
+pub use luck::Luck;
+pub use outcome::{Cell, Digest, LifeCell, Outcome, Sample, Tally, YearSums};
+pub use price::{CAUSES, Cause, Priced, Pricing, price};
+pub use run::{BATCH, Ended, MAX_RESULT_NUMBERS, MAX_TRIALS, Progress, Settings, TooLarge, WAVE, run};

@@ -1,1 +1,20 @@
-//! To come.
+//! Finished numbers in, text out: what `run` prints, the CSV tables, the charts and `result.json`.
+//!
+//! Belongs here: layout, rounding for display, escaping, scaling to a page. Does not belong here: statistics, files,
+//! the clock, the environment. Every function is a pure function of its arguments and gives the same bytes each time.
+//!
+//! Money per mole is stored in the scenario's currency per mol. A person reads it as "ct/mol", where 1 ct is 0.01 of
+//! the currency; CSV and JSON keep currency per mol.
+
+#![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
+
+pub mod charts;
+pub mod json;
+pub mod number;
+pub mod table;
+pub mod terminal;
+
+mod words;
+
+#[cfg(test)]
+mod sample;

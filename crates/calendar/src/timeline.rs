@@ -1,0 +1,278 @@
+//! The whole horizon as a chain of lit stretches, each inside one month, one phase and one piece of the daily clock.
+//!
+//! Two clocks run side by side. *Schedule hours* u count only the time in which the lights are meant to burn; lamp lives
+//! are lived on this clock. *Elapsed hours* t count all time since the start; money and repair crews live on it.
+
+use jiff::civil::Date;
+use jiff::tz::{TimeZone, TimeZoneDatabase};
+use jiff::{SignedDuration, Timestamp, ToSpan};
+
+use crate::photoperiod::{BadPhotoperiod, Minute, Photoperiod, Timer};
+
+/// A moment on the room's clock, as far as a tariff cares.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Clock {
+    /// Month of the year, 1 to 12.
+    pub month: u8,
+    /// Day of the week, Monday is 0.
+    pub weekday: u8,
+    /// Minute of the day, 0 to 1439.
+    pub minute: u16,
+}
+
+/// A piece of time in which the lights burn and nothing about the clock, the phase or the month changes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    /// Schedule hours before it.
+    pub u: f64,
+    /// Elapsed hours before it.
+    pub t: f64,
+    /// Its length, h.
+    pub hours: f64,
+    /// Index of its month in [`Timeline::months`].
+    pub month: usize,
+    /// The room's clock at its beginning.
+    pub clock: Clock,
+    /// Share of full wall power.
+    pub power: f64,
+    /// Share of full photon flux.
+    pub flux: f64,
+    /// Length of the whole burn, from start to off, of which it is a part, h.
+    pub burn_hours: f64,
+    /// Whether the lamps start at its beginning.
+    pub starts: bool,
+}
+
+/// A calendar month of the horizon.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Month {
+    /// Year.
+    pub year: i16,
+    /// Month of the year, 1 to 12.
+    pub month: u8,
+}
+
+/// The whole horizon as lit stretches in order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timeline {
+    /// Calendar months of the horizon.
+    pub months: Vec<Month>,
+    /// Lit stretches in order; never empty.
+    pub stretches: Vec<Stretch>,
+    /// Schedule hours at which a crop cycle ends.
+    pub turns: Vec<f64>,
+    /// Schedule hours over the whole horizon.
+    pub lit_hours: f64,
+    /// Elapsed hours over the whole horizon.
+    pub elapsed_hours: f64,
+}
+
+struct Burn {
+    from: Timestamp,
+    to: Timestamp,
+    power: f64,
+    flux: f64,
+    /// Seconds from the lamps' start to off, over touching windows.
+    burn_seconds: i64,
+    starts: bool,
+}
+
+impl Timeline {
+    /// Lays a photoperiod out from midnight of `first_day` over whole years, cut at every midnight, at the given minutes
+    /// of the day and at every change of the zone's offset.
+    ///
+    /// A time that the spring change skips is moved on by the gap; one that the autumn change repeats means its first
+    /// occurrence. Where the windows of two days overlap (a change of phase), the later one starts when the earlier ends.
+    /// Windows that touch are one burn with one start.
+    ///
+    /// # Errors
+    /// The zone, the dates, overlapping windows, or a plan that never lights up.
+    pub fn lay_out(
+        plan: &Photoperiod,
+        zone: &str,
+        first_day: Date,
+        years: u32,
+        edges: &[Minute],
+    ) -> Result<Self, Vec<BadPhotoperiod>> {
+        let zone = TimeZoneDatabase::bundled().get(zone).map_err(|_| vec![BadPhotoperiod::UnknownZone])?;
+        let overlaps = plan.overlaps();
+        if !overlaps.is_empty() {
+            return Err(overlaps);
+        }
+        let out_of_range = |_| vec![BadPhotoperiod::OutOfRange];
+        let end_day = first_day.checked_add(i64::from(years).years()).map_err(out_of_range)?;
+        let midnight = |day: Date| zone.to_timestamp(day.at(0, 0, 0, 0)).map_err(out_of_range);
+        let (origin, end) = (midnight(first_day)?, midnight(end_day)?);
+
+        let (mut burns, turn_times) = burns(plan, &zone, first_day, end_day).map_err(|bad| vec![bad])?;
+        burns.retain(|burn| burn.from < end);
+        if let Some(last) = burns.last_mut() {
+            last.to = last.to.min(end);
+        }
+
+        let mut edges: Vec<i64> = edges.iter().map(|edge| i64::from(edge.of_day()) * 60).collect();
+        edges.push(86_400);
+        edges.sort_unstable();
+        edges.dedup();
+
+        let hours_since = |from: Timestamp, to: Timestamp| (to.as_second() - from.as_second()) as f64 / 3600.0;
+        let mut stretches = vec![];
+        let mut lit_seconds = 0;
+        for burn in &burns {
+            let mut now = burn.from;
+            while now < burn.to {
+                let offset = zone.to_offset(now);
+                let local = offset.to_datetime(now);
+                let second_of_day = i64::from(local.hour()) * 3600 + i64::from(local.minute()) * 60 + i64::from(local.second());
+                let edge = edges.iter().find(|&&edge| edge > second_of_day).copied().unwrap_or(86_400);
+                let mut until = now.saturating_add(SignedDuration::from_secs(edge - second_of_day)).unwrap_or(burn.to);
+                until = until.min(burn.to);
+                if let Some(change) = zone.following(now).next() {
+                    until = until.min(change.timestamp());
+                }
+                let seconds = until.as_second() - now.as_second();
+                let date = local.date();
+                let month = (i32::from(date.year()) - i32::from(first_day.year())) * 12
+                    + i32::from(date.month())
+                    - i32::from(first_day.month());
+                stretches.push(Stretch {
+                    u: lit_seconds as f64 / 3600.0,
+                    t: hours_since(origin, now),
+                    hours: seconds as f64 / 3600.0,
+                    month: month.max(0) as usize,
+                    clock: Clock {
+                        month: date.month() as u8,
+                        weekday: date.weekday().to_monday_zero_offset() as u8,
+                        minute: (second_of_day / 60) as u16,
+                    },
+                    power: burn.power,
+                    flux: burn.flux,
+                    burn_hours: burn.burn_seconds as f64 / 3600.0,
+                    starts: burn.starts && now == burn.from,
+                });
+                lit_seconds += seconds;
+                now = until;
+            }
+        }
+        if stretches.is_empty() {
+            return Err(vec![BadPhotoperiod::NeverLit]);
+        }
+        let months = (0..years * 12)
+            .map(|k| {
+                let index = i32::from(first_day.year()) * 12 + i32::from(first_day.month()) - 1 + k as i32;
+                Month { year: index.div_euclid(12) as i16, month: index.rem_euclid(12) as u8 + 1 }
+            })
+            .collect();
+        let mut timeline = Self {
+            months,
+            stretches,
+            turns: vec![],
+            lit_hours: lit_seconds as f64 / 3600.0,
+            elapsed_hours: hours_since(origin, end),
+        };
+        timeline.turns = turn_times
+            .into_iter()
+            .filter(|&turn| turn <= end)
+            .map(|turn| timeline.lit_before(hours_since(origin, turn)))
+            .collect();
+        Ok(timeline)
+    }
+
+    /// Index of the stretch that holds a moment on the schedule clock (the later one at a boundary).
+    pub fn stretch_at(&self, u: f64) -> usize {
+        self.stretches.partition_point(|stretch| stretch.u <= u).saturating_sub(1)
+    }
+
+    /// Elapsed hours at a moment on the schedule clock.
+    pub fn elapsed_at(&self, u: f64) -> f64 {
+        let stretch = self.stretches[self.stretch_at(u)];
+        stretch.t + (u - stretch.u)
+    }
+
+    /// Schedule hours before a moment of elapsed time.
+    pub fn lit_before(&self, t: f64) -> f64 {
+        let k = self.stretches.partition_point(|stretch| stretch.t <= t);
+        match k.checked_sub(1).map(|k| self.stretches[k]) {
+            None => 0.0,
+            Some(stretch) => stretch.u + (t - stretch.t).min(stretch.hours),
+        }
+    }
+}
+
+/// Every burn of the horizon in order, and the moments at which a crop cycle ends.
+fn burns(
+    plan: &Photoperiod,
+    zone: &TimeZone,
+    first_day: Date,
+    end_day: Date,
+) -> Result<(Vec<Burn>, Vec<Timestamp>), BadPhotoperiod> {
+    let out_of_range = |_| BadPhotoperiod::OutOfRange;
+    let standard = match plan.timer {
+        Timer::Civil => None,
+        Timer::Standard => Some(standard_offset(zone, first_day).ok_or(BadPhotoperiod::OutOfRange)?),
+    };
+    let instant = |day: Date, minute: Minute| {
+        let (day, minute) = match minute {
+            Minute::DAY_END => (day.tomorrow().map_err(out_of_range)?, 0),
+            minute => (day, minute.of_day()),
+        };
+        let local = day.at((minute / 60) as i8, (minute % 60) as i8, 0, 0);
+        match standard {
+            Some(offset) => offset.to_timestamp(local),
+            None => zone.to_timestamp(local),
+        }
+        .map_err(out_of_range)
+    };
+
+    let mut burns: Vec<Burn> = vec![];
+    let mut turns = vec![];
+    let mut day = first_day;
+    'horizon: loop {
+        for phase in &plan.phases {
+            let mut windows = phase.windows.clone();
+            windows.sort_by_key(|window| window.on);
+            for _ in 0..phase.days {
+                if day >= end_day {
+                    break 'horizon;
+                }
+                for window in &windows {
+                    let from = instant(day, window.on)?;
+                    let off_day = if window.off > window.on { day } else { day.tomorrow().map_err(out_of_range)? };
+                    let to = instant(off_day, window.off)?;
+                    let from = burns.last().map_or(from, |before| from.max(before.to));
+                    if from < to {
+                        let starts = burns.last().is_none_or(|before| before.to < from);
+                        burns.push(Burn { from, to, power: phase.power, flux: phase.flux, burn_seconds: 0, starts });
+                    }
+                }
+                day = day.tomorrow().map_err(out_of_range)?;
+            }
+        }
+        turns.push(zone.to_timestamp(day.at(0, 0, 0, 0)).map_err(out_of_range)?);
+        for _ in 0..plan.turnaround_days {
+            day = day.tomorrow().map_err(out_of_range)?;
+        }
+        if day >= end_day {
+            break;
+        }
+    }
+
+    // touching windows are one burn: give each of its parts the length of the whole
+    let mut first = 0;
+    while first < burns.len() {
+        let after = (first + 1..burns.len()).find(|&k| burns[k].starts).unwrap_or(burns.len());
+        let seconds = burns[after - 1].to.as_second() - burns[first].from.as_second();
+        burns[first..after].iter_mut().for_each(|burn| burn.burn_seconds = seconds);
+        first = after;
+    }
+    Ok((burns, turns))
+}
+
+/// The zone's offset outside summer time, taken from the first day's year.
+fn standard_offset(zone: &TimeZone, first_day: Date) -> Option<jiff::tz::Offset> {
+    (1..=12).find_map(|month| {
+        let date = Date::new(first_day.year(), month, 1).ok()?;
+        let info = zone.to_offset_info(zone.to_timestamp(date.at(0, 0, 0, 0)).ok()?);
+        info.dst().is_std().then(|| info.offset())
+    })
+}

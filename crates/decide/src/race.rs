@@ -1,0 +1,71 @@
+//! Two options on the same luck: their difference trial by trial.
+
+use crate::result::{Estimate, Race, Verdict};
+use crate::spread::{Sorted, mean};
+
+/// Standard errors within which a mean difference counts as noise: 95 % two-sided, for a normal mean.
+const NOISE: f64 = 1.96;
+
+/// What may be said of a mean difference.
+pub fn verdict(lead: Estimate) -> Verdict {
+    if !(lead.value.abs() > NOISE * lead.se) {
+        Verdict::Tie
+    } else if lead.value < 0.0 {
+        Verdict::First
+    } else {
+        Verdict::Second
+    }
+}
+
+/// Races option `a` with costs `of_a` against option `b` with costs `of_b`, trial against trial.
+pub fn race(a: usize, of_a: &[f64], b: usize, of_b: &[f64]) -> Race {
+    let leads: Vec<f64> = of_a.iter().zip(of_b).map(|(a, b)| a - b).collect();
+    let n = leads.len() as f64;
+    let wins: f64 = leads
+        .iter()
+        .map(|&lead| {
+            if lead < 0.0 {
+                1.0
+            } else if lead == 0.0 {
+                0.5
+            } else {
+                0.0
+            }
+        })
+        .sum();
+    let chance = wins / n;
+    let (lead, _) = mean(&leads);
+    let sorted = Sorted::new(leads);
+    Race {
+        a,
+        b,
+        lead,
+        lead_p10: sorted.quantile(0.1),
+        lead_p90: sorted.quantile(0.9),
+        chance_a_cheaper: Estimate { value: chance, se: (chance * (1.0 - chance) / n).sqrt() },
+        verdict: verdict(lead),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn swapping_the_two_flips_every_sign_bit_for_bit() {
+        let a: Vec<f64> = (0..500).map(|k| (k as f64).sin()).collect();
+        let b: Vec<f64> = (0..500).map(|k| (k as f64 * 1.3).cos() * 0.9).collect();
+        let (one, other) = (race(0, &a, 1, &b), race(1, &b, 0, &a));
+        assert_eq!(one.lead.value.to_bits(), (-other.lead.value).to_bits());
+        assert_eq!(one.lead.se.to_bits(), other.lead.se.to_bits());
+        assert_eq!(one.chance_a_cheaper.value, 1.0 - other.chance_a_cheaper.value);
+    }
+
+    #[test]
+    fn a_race_against_oneself_is_exactly_nothing() {
+        let a: Vec<f64> = (0..500).map(|k| (k as f64).sin()).collect();
+        let race = race(0, &a, 1, &a);
+        assert_eq!((race.lead.value, race.lead.se, race.chance_a_cheaper.value), (0.0, 0.0, 0.5));
+        assert_eq!(race.verdict, Verdict::Tie);
+    }
+}

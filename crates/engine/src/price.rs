@@ -1,0 +1,201 @@
+//! Pricing a lived ledger: nothing here changes what was lived.
+
+use finance::{discount_factors, escalation_factors};
+use plan::{ContractPlan, InputId, OptionPlan, Plan};
+use serde::{Deserialize, Serialize};
+
+use crate::ledger::Ledger;
+
+/// Causes of cost, in the order in which they are stacked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[repr(usize)]
+pub enum Cause {
+    /// Fixtures, their installation and the first fill of lamps.
+    Capital,
+    /// Replacement lamps.
+    Lamps,
+    /// Parts of control gear.
+    Gear,
+    /// Labour of replacing and repairing.
+    Labour,
+    /// Disposal of old lamps.
+    Disposal,
+    /// Electric energy of the lights.
+    Energy,
+    /// Demand charges of the lights.
+    Demand,
+    /// Energy and demand of the cooling plant for the lights' heat.
+    Cooling,
+}
+
+impl Cause {
+    /// All causes, in the order in which they are stacked.
+    pub const ALL: [Self; 8] = [
+        Self::Capital,
+        Self::Lamps,
+        Self::Gear,
+        Self::Labour,
+        Self::Disposal,
+        Self::Energy,
+        Self::Demand,
+        Self::Cooling,
+    ];
+
+    /// The cause as people say it.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Capital => "capital",
+            Self::Lamps => "lamps",
+            Self::Gear => "gear",
+            Self::Labour => "labour",
+            Self::Disposal => "disposal",
+            Self::Energy => "energy",
+            Self::Demand => "demand",
+            Self::Cooling => "cooling",
+        }
+    }
+}
+
+/// Number of causes.
+pub const CAUSES: usize = Cause::ALL.len();
+
+/// What one option cost in one trial under one contract, in the scenario's currency.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Priced {
+    /// Undiscounted sums by cause.
+    pub total: [f64; CAUSES],
+    /// Present values by cause.
+    pub present: [f64; CAUSES],
+    /// Moles delivered, mol.
+    pub moles: f64,
+    /// Present value of the moles, mol.
+    pub present_moles: f64,
+    /// Undiscounted cost by year; the first is the outlay at the start.
+    pub by_year: Vec<f64>,
+}
+
+impl Priced {
+    /// Levelized cost, PV(cost) / PV(mol), currency per mol.
+    pub fn levelized(&self) -> f64 {
+        self.present.iter().sum::<f64>() / self.present_moles
+    }
+
+    /// Plain cost, cost / mol, undiscounted, currency per mol.
+    pub fn plain(&self) -> f64 {
+        self.total.iter().sum::<f64>() / self.moles
+    }
+}
+
+/// The price side of one trial that all options and contracts share: factors by month.
+#[derive(Debug, Clone, Default)]
+pub struct Pricing {
+    /// Discount factors, and the rate they are for.
+    discount: (f64, Vec<f64>),
+    /// General price level, and the inflation it is for.
+    level: (f64, Vec<f64>),
+    /// Level of the contract's own prices, and the yearly change it is for.
+    change: (f64, Vec<f64>),
+    /// Electric power of the cooling plant for one unit of wall power, by month.
+    cooling: Vec<f64>,
+}
+
+impl Pricing {
+    /// Turns to a trial's values.
+    pub fn turn_to(&mut self, plan: &Plan, values: &[f64]) {
+        let value = |id: InputId| values[id.index()];
+        let (months, booking) = (plan.months(), plan.money.booking);
+        refresh(&mut self.discount, value(plan.money.discount_rate), months, |rate, factors| {
+            discount_factors(rate, booking, 12.0, factors);
+        });
+        refresh(&mut self.level, plan.money.inflation.map_or(0.0, value), months, |rate, factors| {
+            escalation_factors(rate, booking, 12.0, factors);
+        });
+        self.cooling.clear();
+        match (&plan.cooling, plan.clocks.first()) {
+            (Some(cooling), Some(clock)) => {
+                let full = value(cooling.heat_share) / value(cooling.cop);
+                self.cooling.extend(clock.timeline.months.iter().map(|month| {
+                    let factor = cooling.cop_by_month[usize::from(month.month) - 1];
+                    if factor > 0.0 { full / factor } else { 0.0 }
+                }));
+            }
+            _ => self.cooling.resize(months, 0.0),
+        }
+    }
+}
+
+/// Works factors out anew unless they are at hand for this rate.
+fn refresh(held: &mut (f64, Vec<f64>), rate: f64, months: usize, fill: impl FnOnce(f64, &mut [f64])) {
+    if held.0 != rate || held.1.len() != months {
+        held.0 = rate;
+        held.1.clear();
+        held.1.resize(months, 0.0);
+        fill(rate, &mut held.1);
+    }
+}
+
+/// Prices one option's ledger of one trial under one contract.
+///
+/// By month: energy Σ kWh × price of its clock class; demand Σ over the lines of installed kW × highest share of power in
+/// the line's window × price (a dark socket is taken not to lower a month's peak); cooling = (energy + demand) × heat
+/// share / COP, because the plant runs while the lights do; lamps, labour, disposal and repairs in the month of the event.
+pub fn price(
+    plan: &Plan,
+    contract: &ContractPlan,
+    option: &OptionPlan,
+    values: &[f64],
+    ledger: &Ledger,
+    pricing: &mut Pricing,
+    priced: &mut Priced,
+) {
+    let value = |id: InputId| values[id.index()];
+    let classes = plan.clocks[contract.clock].classes;
+    let sockets = option.sockets() as f64;
+    let kw = value(option.wall_power) / 1000.0 * f64::from(option.fixtures);
+    let booking = plan.money.booking;
+    refresh(&mut pricing.change, value(contract.price_change), plan.months(), |rate, factors| {
+        escalation_factors(rate, booking, 12.0, factors);
+    });
+
+    let (lamp_price, disposal) = option.lamp.as_ref().map_or((0.0, 0.0), |l| (value(l.price), value(l.disposal)));
+    let (gear_price, gear_labour) = option.gear.as_ref().map_or((0.0, 0.0), |g| (value(g.price), value(g.labour)));
+    let (spot_labour, planned_labour) = (value(option.spot_labour), value(option.planned_labour));
+    let fixture = value(option.fixture_price) + value(option.installation);
+    let outlay = fixture * f64::from(option.fixtures) + lamp_price * sockets;
+
+    *priced = Priced { by_year: std::mem::take(&mut priced.by_year), ..Priced::default() };
+    priced.by_year.clear();
+    priced.by_year.resize(plan.years as usize + 1, 0.0);
+    priced.by_year[0] = outlay;
+    priced.total[Cause::Capital as usize] = outlay;
+    priced.present[Cause::Capital as usize] = outlay;
+
+    for month in 0..plan.months() {
+        let kwh = &ledger.kwh[month * classes..][..classes];
+        let energy: f64 = kwh.iter().zip(&contract.energy).map(|(kwh, &price)| kwh * value(price)).sum();
+        let demand: f64 = contract.demand.iter().map(|line| kw * line.peak_share[month] * value(line.price)).sum();
+        let (energy, demand) = (energy * pricing.change.1[month], demand * pricing.change.1[month]);
+        let (spot, planned) = (f64::from(ledger.spot_lamps[month]), f64::from(ledger.planned_lamps[month]));
+        let repairs = f64::from(ledger.gear_repairs[month]);
+        let level = pricing.level.1[month];
+        let costs = [
+            0.0,
+            (spot + planned) * lamp_price * level,
+            repairs * gear_price * level,
+            (spot * spot_labour + planned * planned_labour + repairs * gear_labour) * level,
+            (spot + planned) * disposal * level,
+            energy * level,
+            demand * level,
+            (energy + demand) * pricing.cooling[month] * level,
+        ];
+        let discount = pricing.discount.1[month];
+        for (cause, cost) in costs.into_iter().enumerate() {
+            priced.total[cause] += cost;
+            priced.present[cause] += cost * discount;
+        }
+        priced.by_year[1 + month / 12] += costs.iter().sum::<f64>();
+        priced.moles += ledger.moles[month];
+        priced.present_moles += ledger.moles[month] * discount;
+    }
+}

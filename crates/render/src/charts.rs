@@ -1,0 +1,105 @@
+//! Charts as SVG: one function per picture, and all of a run at once.
+//!
+//! Belongs here: which charts there are and what their files are called. Does not belong here: how they are drawn (the
+//! modules below, which share one frame), statistics, files.
+//!
+//! Every chart has a title, one sentence on how to read it, units and basis on its axes and a caption with trials, seed
+//! and basis. Names stand at what they name; colour is never the only cue. The same result gives the same bytes.
+
+mod causes;
+mod cumulative;
+mod density;
+mod frame;
+mod ink;
+mod lettering;
+mod light;
+mod ranking;
+mod scale;
+mod sheet;
+mod upkeep;
+
+#[cfg(test)]
+mod proof;
+
+pub use causes::{cost_by_cause, costs_by_cause};
+pub use cumulative::{cost_cumulative, cumulatives};
+pub use density::{cost_density, densities};
+pub use light::{light_of_all, light_over_years};
+pub use ranking::ranking;
+pub use upkeep::lamps_by_year;
+
+use crate::words::slug;
+use decide::result::{ContractLine, OptionResult, RunResult};
+use std::fmt;
+
+/// Characters of a name that go into a file name.
+const SLUG: usize = 32;
+
+/// Why a chart could not be drawn.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ChartError {
+    /// The result has no option of this index.
+    NoSuchOption(usize),
+    /// The result has no contract of this index.
+    NoSuchContract(usize),
+    /// The drawing itself failed.
+    Drawing(String),
+}
+
+impl fmt::Display for ChartError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoSuchOption(i) => write!(f, "the result has no option number {}", i + 1),
+            Self::NoSuchContract(i) => write!(f, "the result has no contract number {}", i + 1),
+            Self::Drawing(why) => write!(f, "the chart could not be drawn: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for ChartError {}
+
+/// All charts of a run as pairs of file name and SVG, those of single options first.
+///
+/// File names have lower-case ASCII letters, digits and hyphens only, begin with `option-` and the number of the option
+/// or with `all-`, and are unique within the run.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn all_charts(run: &RunResult) -> Result<Vec<(String, String)>, ChartError> {
+    type OfOption = (&'static str, fn(&RunResult, usize) -> Result<String, ChartError>);
+    const OF_OPTION: [OfOption; 5] = [
+        ("density", cost_density),
+        ("cumulative", cost_cumulative),
+        ("causes", cost_by_cause),
+        ("light", light_over_years),
+        ("lamps", lamps_by_year),
+    ];
+    let mut charts = Vec::new();
+    for (i, option) in run.options.iter().enumerate() {
+        for (kind, draw) in OF_OPTION {
+            charts.push((file_name("option", i, &option.name, kind), draw(run, i)?));
+        }
+    }
+    for (i, contract) in run.contracts.iter().enumerate() {
+        charts.push((file_name("all-contract", i, &contract.name, "densities"), densities(run, i)?));
+        charts.push((file_name("all-contract", i, &contract.name, "cumulatives"), cumulatives(run, i)?));
+    }
+    charts.push(("all-causes.svg".to_owned(), costs_by_cause(run)?));
+    charts.push(("all-light.svg".to_owned(), light_of_all(run)?));
+    charts.push(("all-ranking.svg".to_owned(), ranking(run)?));
+    Ok(charts)
+}
+
+fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {
+    let slug = slug(name, SLUG);
+    let dash = if slug.is_empty() { "" } else { "-" };
+    format!("{group}-{}{dash}{slug}-{kind}.svg", index + 1)
+}
+
+fn option_at(run: &RunResult, index: usize) -> Result<&OptionResult, ChartError> {
+    run.options.get(index).ok_or(ChartError::NoSuchOption(index))
+}
+
+fn contract_at(run: &RunResult, index: usize) -> Result<&ContractLine, ChartError> {
+    run.contracts.get(index).ok_or(ChartError::NoSuchContract(index))
+}

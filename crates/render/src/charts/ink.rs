@@ -1,0 +1,183 @@
+//! Colours, dash patterns and hatches.
+//!
+//! Belongs here: every colour of every chart, and how lines are broken up. Does not belong here: where they are used.
+//!
+//! The colours differ in lightness as well as in hue, so they stay apart in grey and for colour-blind readers; neither
+//! is relied on: each series also has its dash pattern, each cause its hatch, and both have their name written on them.
+
+use super::sheet::Place;
+use decide::result::Cause;
+
+/// Red, green, blue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Ink(pub(super) u8, pub(super) u8, pub(super) u8);
+
+/// Text and medians.
+pub(super) const BLACK: Ink = Ink(0x1d, 0x21, 0x29);
+/// Secondary text.
+pub(super) const GREY: Ink = Ink(0x56, 0x5d, 0x69);
+/// Axes and leaders.
+pub(super) const RULE: Ink = Ink(0x9a, 0xa1, 0xab);
+/// Lines of a grid.
+pub(super) const GRID: Ink = Ink(0xe4, 0xe7, 0xeb);
+/// Around a text that stands on something.
+pub(super) const PAPER: Ink = Ink(0xff, 0xff, 0xff);
+/// Outline of a distribution.
+pub(super) const DEEP: Ink = Ink(0x24, 0x4b, 0x5e);
+/// The middle 80 % of a distribution.
+pub(super) const MID: Ink = Ink(0x86, 0xaf, 0xb8);
+/// The tails of a distribution.
+pub(super) const PALE: Ink = Ink(0xd8, 0xe6, 0xe8);
+/// Lamps replaced one by one.
+pub(super) const SPOT: Ink = Ink(0xd5, 0x84, 0x62);
+/// Lamps replaced to a plan.
+pub(super) const PLANNED: Ink = Ink(0xf4, 0xe0, 0xc8);
+/// The option that is cheapest, or tied for it.
+pub(super) const FIRST: Ink = Ink(0xc0, 0x5f, 0x3c);
+/// Failures.
+pub(super) const FAILED: Ink = Ink(0x9c, 0xa4, 0xbb);
+
+const SERIES: [Ink; 6] = [
+    Ink(0x1c, 0x3a, 0x63),
+    Ink(0xc2, 0x51, 0x2f),
+    Ink(0x2b, 0x8a, 0x7e),
+    Ink(0x8a, 0x5a, 0xa8),
+    Ink(0xb9, 0x86, 0x14),
+    Ink(0x5b, 0x93, 0xc4),
+];
+
+const DASHES: [&[f64]; 5] = [&[], &[9.0, 4.0], &[2.2, 2.8], &[11.0, 3.5, 2.2, 3.5], &[5.0, 2.2]];
+
+/// Colour and dash pattern of a series; thirty series differ.
+pub(super) fn series(index: usize) -> (Ink, &'static [f64]) {
+    (SERIES[index % SERIES.len()], DASHES[index % DASHES.len()])
+}
+
+/// Directions of fine lines over a surface.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Hatch {
+    None,
+    Rising,
+    Falling,
+    Upright,
+    Level,
+}
+
+/// Colour and hatch of a cause. Neighbours in the stack differ in both.
+pub(super) fn cause(cause: Cause) -> (Ink, Hatch) {
+    match cause {
+        Cause::Capital => (Ink(0xc3, 0xcd, 0xd9), Hatch::None),
+        Cause::Lamps => (Ink(0xf3, 0xcf, 0x86), Hatch::Rising),
+        Cause::Gear => (Ink(0xc8, 0xb4, 0xd8), Hatch::Upright),
+        Cause::Labour => (Ink(0xea, 0xa8, 0x92), Hatch::Falling),
+        Cause::Disposal => (Ink(0xdc, 0xdc, 0xcf), Hatch::Level),
+        Cause::Energy => (Ink(0x9c, 0xc9, 0xb9), Hatch::None),
+        Cause::Demand => (Ink(0x84, 0xb2, 0xd2), Hatch::Rising),
+        Cause::Cooling => (Ink(0xc9, 0xe6, 0xee), Hatch::Falling),
+    }
+}
+
+/// Lines of a hatch over a surface darken it by this.
+pub(super) fn darker(ink: Ink) -> Ink {
+    let down = |part: u8| u8::try_from(u16::from(part) * 4 / 5).unwrap_or(part);
+    Ink(down(ink.0), down(ink.1), down(ink.2))
+}
+
+/// A path broken into strokes; `lengths` are those of stroke, gap, stroke, gap… from its beginning.
+pub(super) fn dashes(points: &[Place], lengths: &[f64]) -> Vec<Vec<Place>> {
+    if lengths.is_empty() || lengths.iter().any(|length| *length <= 0.0) {
+        return vec![points.to_vec()];
+    }
+    let mut pieces = Vec::new();
+    let mut piece: Vec<Place> = points.first().copied().into_iter().collect();
+    let (mut turn, mut left) = (0, lengths[0]);
+    for pair in points.windows(2) {
+        let (mut from, to) = (pair[0], pair[1]);
+        loop {
+            let distance = (to.0 - from.0).hypot(to.1 - from.1);
+            if distance <= left {
+                left -= distance;
+                if turn % 2 == 0 {
+                    piece.push(to);
+                }
+                break;
+            }
+            let t = left / distance;
+            from = (from.0 + (to.0 - from.0) * t, from.1 + (to.1 - from.1) * t);
+            if turn % 2 == 0 {
+                piece.push(from);
+                pieces.push(std::mem::take(&mut piece));
+            } else {
+                piece = vec![from];
+            }
+            turn += 1;
+            left = lengths[turn % lengths.len()];
+        }
+    }
+    if piece.len() > 1 {
+        pieces.push(piece);
+    }
+    pieces
+}
+
+/// The lines of a hatch, ending at the edges of the rectangle.
+pub(super) fn hatch_lines(from: Place, to: Place, hatch: Hatch) -> Vec<(Place, Place)> {
+    const STEP: f64 = 5.0;
+    let (left, right) = (from.0.min(to.0), from.0.max(to.0));
+    let (top, bottom) = (from.1.min(to.1), from.1.max(to.1));
+    let (width, height) = (right - left, bottom - top);
+    if !(width > 0.0 && height > 0.0 && width < 1e4 && height < 1e4) {
+        return vec![];
+    }
+    let steps = |length: f64| (1..).map(|i| f64::from(i) * STEP).take_while(move |at| *at < length);
+    match hatch {
+        Hatch::None => vec![],
+        Hatch::Upright => steps(width).map(|x| ((left + x, top), (left + x, bottom))).collect(),
+        Hatch::Level => steps(height).map(|y| ((left, top + y), (right, top + y))).collect(),
+        Hatch::Rising | Hatch::Falling => steps(width + height)
+            .map(|sum| {
+                // from the left or the lower edge to the upper or the right one, measured from the upper left corner
+                let a = (left + (sum - height).max(0.0), top + sum.min(height));
+                let b = (left + sum.min(width), top + (sum - width).max(0.0));
+                let mirror = |p: Place| (left + right - p.0, p.1);
+                if hatch == Hatch::Rising { (a, b) } else { (mirror(a), mirror(b)) }
+            })
+            .collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn twelve_series_differ_in_more_than_colour() {
+        for a in 0..12 {
+            for b in a + 1..12 {
+                assert_ne!(series(a), series(b));
+            }
+        }
+    }
+
+    #[test]
+    fn strokes_and_gaps_add_up() {
+        let points = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0)];
+        let pieces = dashes(&points, &[3.0, 2.0]);
+        let length =
+            |piece: &Vec<Place>| piece.windows(2).map(|p| (p[1].0 - p[0].0).hypot(p[1].1 - p[0].1)).sum::<f64>();
+        assert!(pieces.iter().all(|piece| length(piece) <= 3.0 + 1e-9));
+        assert!((pieces.iter().map(length).sum::<f64>() - 12.0).abs() < 1e-9);
+        assert_eq!(dashes(&points, &[]), vec![points.to_vec()]);
+    }
+
+    #[test]
+    fn hatches_stay_in_their_rectangle() {
+        for hatch in [Hatch::Rising, Hatch::Falling, Hatch::Upright, Hatch::Level] {
+            let lines = hatch_lines((10.0, 20.0), (47.0, 33.0), hatch);
+            assert!(!lines.is_empty());
+            for (x, y) in lines.iter().flat_map(|(a, b)| [*a, *b]) {
+                assert!((10.0..=47.0).contains(&x) && (20.0..=33.0).contains(&y), "{hatch:?} {x} {y}");
+            }
+        }
+    }
+}

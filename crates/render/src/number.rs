@@ -1,0 +1,302 @@
+//! Numbers for people: no more digits than the simulation can stand for.
+//!
+//! Belongs here: rounding for display, grouping, signs. Does not belong here: units of particular tables (only the
+//! ct of "ct/mol" lives here), CSV and JSON, which keep every digit.
+//!
+//! How [`to_noise`] decides:
+//! - the unit of the last printed digit is never smaller than the standard error (0.0012 → two decimals, 0.0009 →
+//!   three);
+//! - never more than 6 significant digits;
+//! - with a standard error of 0 the number is exact and gets at most 4 significant digits (5 from 10 000 on), without
+//!   trailing zeros;
+//! - when the standard error reaches the number, or the number would be rounded to 0, not even its sign is known: it is
+//!   printed as `0 ± 0.3`, the standard error rounded up to one digit;
+//! - when the standard error is itself not finite, nothing is known of the noise: 2 significant digits;
+//! - from 10¹⁵ on and below 10⁻⁵ the power of ten is written out, as in `1.2346e20`;
+//! - five and more digits before the point are grouped in threes by a narrow no-break space;
+//! - what is not finite is called "not a number".
+
+use decide::result::{Estimate, Spread};
+
+/// The space between groups of three digits: narrow and never broken over lines.
+pub const GROUP_SPACE: char = '\u{202f}';
+
+/// The sign of negative numbers.
+pub const MINUS: char = '\u{2212}';
+
+/// What stands for a number that is none.
+pub const NOT_A_NUMBER: &str = "not a number";
+
+const MOST_DIGITS: i32 = 6;
+const NOISELESS_DIGITS: i32 = 4;
+const NOISELESS_DIGITS_LARGE: i32 = 5;
+const UNKNOWN_NOISE_DIGITS: i32 = 2;
+
+/// The number with no more digits than its Monte-Carlo standard error `se` allows; the rules stand in the module head.
+///
+/// ```
+/// # use render::number::to_noise;
+/// assert_eq!(to_noise(2.71728, 0.0012), "2.72");
+/// assert_eq!(to_noise(2.71728, 0.0009), "2.717");
+/// assert_eq!(to_noise(0.07, 0.3), "0 ± 0.3");
+/// ```
+pub fn to_noise(value: f64, se: f64) -> String {
+    if !value.is_finite() {
+        return NOT_A_NUMBER.to_owned();
+    }
+    if se == 0.0 {
+        let digits = if value.abs() >= 10_000.0 { NOISELESS_DIGITS_LARGE } else { NOISELESS_DIGITS };
+        return print(value, last_place(value, digits), true);
+    }
+    if !se.is_finite() {
+        return print(value, last_place(value, UNKNOWN_NOISE_DIGITS), true);
+    }
+    let place = place_of(value, se);
+    if se.abs() >= value.abs() || rounds_to_zero(value, place) {
+        return format!("0 ± {}", one_digit_up(se.abs()));
+    }
+    print(value, place, false)
+}
+
+/// [`to_noise`] of an estimate.
+pub fn estimate(estimate: Estimate) -> String {
+    to_noise(estimate.value, estimate.se)
+}
+
+/// An estimate in currency per mol as ct per mol, where 1 ct is 0.01 of the currency; the unit is not appended.
+pub fn ct(estimate: Estimate) -> String {
+    to_noise(estimate.value * 100.0, estimate.se * 100.0)
+}
+
+/// Mean, and 10 % and 90 % points in brackets, each to its own noise, in the unit of the spread times `scale`.
+pub fn mean_and_range(spread: &Spread, scale: f64) -> (String, String) {
+    let shown = |e: Estimate| to_noise(e.value * scale, e.se * scale);
+    (shown(spread.mean), format!("[{}]", range(&shown(spread.p10), &shown(spread.p90))))
+}
+
+/// Two printed numbers as a range: "2.4–3.1", or with "to" where a dash could be read as a sign.
+pub fn range(low: &str, high: &str) -> String {
+    let plain = |text: &str| text.starts_with(|c: char| c.is_ascii_digit()) && !text.contains(['±', 'e']);
+    if plain(low) && plain(high) { format!("{low}–{high}") } else { format!("{low} to {high}") }
+}
+
+/// A share of 1 in per cent to its noise, such as "31 %".
+pub fn percent(share: f64, se: f64) -> String {
+    format!("{}{GROUP_SPACE}%", to_noise(share * 100.0, se * 100.0))
+}
+
+/// A part of an estimate that has no standard error of its own: printed to the decimals of the whole, and as "<0.01"
+/// where it would vanish at them.
+pub fn part(part: f64, whole: f64, se: f64) -> String {
+    if !part.is_finite() {
+        return NOT_A_NUMBER.to_owned();
+    }
+    let place = if se > 0.0 && se.is_finite() { place_of(whole, se) } else { last_place(whole, NOISELESS_DIGITS) };
+    let place = place.clamp(-9, 15);
+    if part == 0.0 {
+        return "0".to_owned();
+    }
+    if rounds_to_zero(part, place) {
+        let sign = if part < 0.0 { "−<" } else { "<" };
+        return format!("{sign}{}", print(10f64.powi(place), place, false));
+    }
+    print(part, place, false)
+}
+
+/// A number with a fixed count of decimals, grouped; for axes and counts.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return NOT_A_NUMBER.to_owned();
+    }
+    if value.abs() >= 1e15 || (value != 0.0 && value.abs() < 1e-9) {
+        return signed(&format!("{value:.2e}"));
+    }
+    signed(&group(&format!("{value:.decimals$}")))
+}
+
+/// A count with its digits grouped.
+pub fn count(count: u64) -> String {
+    group(&count.to_string())
+}
+
+/// A count with its noun, which takes an s beside every count but 1: "1 trial", "20 000 trials".
+pub fn counted(number: u64, noun: &str) -> String {
+    format!("{} {noun}{}", count(number), if number == 1 { "" } else { "s" })
+}
+
+/// Power of ten of the first significant digit after rounding to `digits` digits.
+fn leading_place(value: f64, digits: i32) -> i32 {
+    let precision = usize::try_from(digits - 1).unwrap_or(0);
+    exponent(&format!("{value:.precision$e}"))
+}
+
+/// Power of ten of the last of `digits` significant digits.
+fn last_place(value: f64, digits: i32) -> i32 {
+    leading_place(value, digits) - (digits - 1)
+}
+
+/// Power of ten of the last digit that the noise and the limit of digits allow.
+fn place_of(value: f64, se: f64) -> i32 {
+    // the shortest decimal that reads back as the same number decides exactly whether `se` is a power of ten
+    let text = format!("{:e}", se.abs());
+    let noise = if text.starts_with("1e") { exponent(&text) } else { exponent(&text) + 1 };
+    noise.max(last_place(value, MOST_DIGITS))
+}
+
+fn exponent(scientific: &str) -> i32 {
+    scientific.rsplit_once('e').and_then(|(_, power)| power.parse().ok()).unwrap_or(0)
+}
+
+fn rounds_to_zero(value: f64, place: i32) -> bool {
+    value.abs() < 0.5 * 10f64.powi(place)
+}
+
+/// One significant digit, rounded up, so that it never promises too much.
+fn one_digit_up(se: f64) -> String {
+    let power = exponent(&format!("{se:e}"));
+    let mantissa: f64 = format!("{se:e}").split('e').next().and_then(|m| m.parse().ok()).unwrap_or(1.0);
+    print(mantissa.ceil() * 10f64.powi(power), power, false)
+}
+
+/// The number rounded at a power of ten.
+fn print(value: f64, place: i32, strip: bool) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let leading = exponent(&format!("{value:e}"));
+    if !(-5..15).contains(&leading) {
+        let precision = usize::try_from((leading - place).clamp(0, MOST_DIGITS - 1)).unwrap_or(0);
+        let text = format!("{value:.precision$e}");
+        return signed(&if strip { strip_mantissa(&text) } else { text });
+    }
+    let decimals = usize::try_from(-place).unwrap_or(0);
+    let text = if place > 0 {
+        let unit = 10f64.powi(place);
+        format!("{:.0}", (value / unit).round() * unit)
+    } else {
+        format!("{value:.decimals$}")
+    };
+    let text = if strip && text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    signed(&group(text))
+}
+
+fn strip_mantissa(text: &str) -> String {
+    match text.split_once('e') {
+        Some((mantissa, power)) if mantissa.contains('.') => {
+            format!("{}e{power}", mantissa.trim_end_matches('0').trim_end_matches('.'))
+        }
+        _ => text.to_owned(),
+    }
+}
+
+fn signed(text: &str) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) if rest.chars().any(|c| c.is_ascii_digit() && c != '0') => format!("{MINUS}{rest}"),
+        Some(rest) => rest.to_owned(),
+        None => text.to_owned(),
+    }
+}
+
+/// Groups of three before the point, from five digits on.
+fn group(text: &str) -> String {
+    let (sign, digits) = match text.strip_prefix('-') {
+        Some(rest) => ("-", rest),
+        None => ("", text),
+    };
+    let (whole, fraction) = digits.split_at(digits.find('.').unwrap_or(digits.len()));
+    if whole.len() < 5 {
+        return text.to_owned();
+    }
+    let mut grouped = String::with_capacity(text.len() + whole.len());
+    grouped.push_str(sign);
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            grouped.push(GROUP_SPACE);
+        }
+        grouped.push(digit);
+    }
+    grouped.push_str(fraction);
+    grouped
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_last_digit_is_never_finer_than_the_noise() {
+        for (value, se, text) in [
+            (2.71728, 0.0012, "2.72"),
+            (2.71728, 0.0009, "2.717"),
+            (2.71728, 0.001, "2.717"),
+            (2.71728, 0.2, "3"),
+            (48_213.4, 120.0, "48\u{202f}000"),
+            (-48_213.4, 12.0, "−48\u{202f}200"),
+            (1234.5, 0.5, "1234"),
+            (3.24159265, 1e-9, "3.24159"),
+            (9.9999996, 1e-9, "10.0000"),
+            (999_999.7, 1e-3, "1\u{202f}000\u{202f}000"),
+            (0.07, 0.3, "0 ± 0.3"),
+            (0.07, 0.31, "0 ± 0.4"),
+            (5.0, 7.0, "0 ± 7"),
+            (0.0, 0.02, "0 ± 0.02"),
+            (0.4, 0.3, "0 ± 0.3"),
+            (-0.4, 0.3, "0 ± 0.3"),
+            (97.0, 96.0, "100"),
+        ] {
+            assert_eq!(to_noise(value, se), text, "{value} ± {se}");
+        }
+    }
+
+    #[test]
+    fn exact_numbers_get_four_or_five_digits() {
+        for (value, text) in [
+            (2.5, "2.5"),
+            (12.0, "12"),
+            (1.23456, "1.235"),
+            (123_456.0, "123\u{202f}460"),
+            (1234.56, "1235"),
+            (9_999.9, "10\u{202f}000"),
+            (10_000.4, "10\u{202f}000"),
+            (0.0, "0"),
+            (-0.0, "0"),
+            (-0.25, "−0.25"),
+            (0.000_123_456, "1.235e-4"),
+            (1.234_56e20, "1.2346e20"),
+            (1e300, "1e300"),
+            (5e-324, "4.941e-324"),
+            (f64::NAN, "not a number"),
+            (f64::INFINITY, "not a number"),
+        ] {
+            let text = if value == 0.000_123_456 { "0.0001235" } else { text };
+            assert_eq!(to_noise(value, 0.0), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn unknown_noise_gives_two_digits() {
+        assert_eq!(to_noise(2.71728, f64::NAN), "2.7");
+        assert_eq!(to_noise(2.71728, f64::INFINITY), "2.7");
+    }
+
+    #[test]
+    fn parts_take_the_decimals_of_the_whole() {
+        assert_eq!(part(1.5168, 2.71, 0.004), "1.52");
+        assert_eq!(part(0.003, 2.71, 0.004), "<0.01");
+        assert_eq!(part(-0.003, 2.71, 0.004), "−<0.01");
+        assert_eq!(part(0.0, 2.71, 0.004), "0");
+        assert_eq!(part(0.25, 2.5, 0.0), "0.250");
+    }
+
+    #[test]
+    fn percentages_and_ranges_read_well() {
+        assert_eq!(percent(0.3127, 0.003), "31\u{202f}%");
+        assert_eq!(percent(1.0, 0.0), "100\u{202f}%");
+        assert_eq!(range("2.4", "3.1"), "2.4–3.1");
+        assert_eq!(range("−2.4", "3.1"), "−2.4 to 3.1");
+        assert_eq!(count(1_234_567), "1\u{202f}234\u{202f}567");
+        assert_eq!((counted(1, "trial"), counted(0, "trial")), ("1 trial".to_owned(), "0 trials".to_owned()));
+        assert_eq!(fixed(-0.001, 2), "0.00");
+        assert_eq!(fixed(-12_345.0, 0), "−12\u{202f}345");
+    }
+}

@@ -1,0 +1,186 @@
+//! The columns of all tables, each with its meaning: the one place that headers and documentation are made from.
+//!
+//! Belongs here: names and meanings. Does not belong here: the values.
+
+use super::{CAUSES, INPUTS, RACES, SUMMARY, TRIALS, YEARS};
+
+/// One column, or a family of columns that differ in a point of the distribution only.
+///
+/// In `name_pattern`, `{currency}` stands for the currency code, `{basis}` for "real" or "nominal" and `{point}` for
+/// each of `mean`, `mean_se`, `sd`, `p5`, `p5_se`, `p10`, `p10_se`, `p50`, `p50_se`, `p80`, `p80_se`, `p90`,
+/// `p90_se`, `p95` and `p95_se` in this order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Column {
+    /// File that it stands in.
+    pub file: &'static str,
+    /// Its name, with places to be filled in.
+    pub name_pattern: &'static str,
+    /// What it says, one sentence.
+    pub meaning: &'static str,
+}
+
+/// Points of a spread in the order of their columns.
+pub(super) const POINTS: [&str; 15] = [
+    "mean", "mean_se", "sd", "p5", "p5_se", "p10", "p10_se", "p50", "p50_se", "p80", "p80_se", "p90", "p90_se", "p95",
+    "p95_se",
+];
+
+const COLUMNS: &[(&str, &[(&str, &str)])] = &[
+    (
+        SUMMARY,
+        &[
+            ("option", "Name of the option."),
+            ("contract", "Name of the contract."),
+            ("light_basis", "Where the option's light was measured."),
+            ("lights", "Clock times of the light windows in the first phase under this contract."),
+            ("burn_h", "Burn hours of the schedule over the horizon, h."),
+            (
+                "effective_price_{currency}_per_kWh",
+                "What a kWh of lighting costs on average over the horizon, demand and cooling included, first option.",
+            ),
+            ("fixtures", "Fixtures in the room."),
+            ("sockets", "Sockets in the room."),
+            ("new_flux_umol_per_s", "Delivered photon flux of one new fixture, µmol/s, mean over trials."),
+            ("wall_power_W", "Wall power of one fixture, W, mean over trials."),
+            ("efficacy_umol_per_J", "Delivered efficacy when new, µmol/J, on the light basis."),
+            (
+                "levelized_{basis}_{currency}_per_mol_{point}",
+                "Levelized cost of a delivered mole: present value of cost over present value of moles.",
+            ),
+            ("plain_{basis}_{currency}_per_mol_{point}", "Plain cost of a delivered mole, not discounted."),
+            ("total_{basis}_{currency}_{point}", "Total cost of the room over the horizon, not discounted."),
+            ("present_value_{basis}_{currency}_{point}", "Present value of the cost of the room over the horizon."),
+            ("moles_mol_{point}", "Moles delivered by the room over the horizon, mol."),
+            ("lamps_bought_{point}", "Lamps bought after the first fill."),
+            ("failures_{point}", "Failures of lamps and gear."),
+            ("dark_h_{point}", "Socket-hours of the schedule in which a socket was dark, h."),
+            (
+                "target_met_{point}",
+                "Moles delivered as a share of what the target PPFD would need, 1 = all; empty without a target.",
+            ),
+        ],
+    ),
+    (
+        CAUSES,
+        &[
+            ("option", "Name of the option."),
+            ("contract", "Name of the contract."),
+            ("cause", "Cause of the cost."),
+            ("levelized_{basis}_{currency}_per_mol", "Its part of the mean levelized cost of a delivered mole."),
+            ("plain_{basis}_{currency}_per_mol", "Its part of the mean plain cost of a delivered mole."),
+            ("present_value_{basis}_{currency}", "Its present value over the horizon, mean."),
+            ("total_{basis}_{currency}", "Its sum over the horizon, not discounted, mean."),
+        ],
+    ),
+    (
+        YEARS,
+        &[
+            ("option", "Name of the option."),
+            ("contract", "Name of the contract."),
+            ("year", "Year of the horizon; 0 is the outlay at the start."),
+            ("cost_{basis}_{currency}", "Cost of the year, not discounted, mean."),
+            ("spot_lamps", "Lamps bought to replace a failed one, mean; empty for year 0."),
+            ("planned_lamps", "Lamps bought for a planned relamping, mean; empty for year 0."),
+            ("lamps_p10", "Lamps bought in all: 10 % of trials lie below; empty for year 0."),
+            ("lamps_p90", "Lamps bought in all: 90 % of trials lie below; empty for year 0."),
+            ("failures", "Failures of lamps and gear, mean; empty for year 0."),
+            ("failures_p10", "Failures: 10 % of trials lie below; empty for year 0."),
+            ("failures_p90", "Failures: 90 % of trials lie below; empty for year 0."),
+        ],
+    ),
+    (
+        INPUTS,
+        &[
+            ("place", "Where the input stands in the scenario."),
+            ("unit", "Its unit."),
+            ("p10", "Its 10 % point, or the value itself when it is certain."),
+            ("p50", "Its median."),
+            ("p90", "Its 90 % point, or the value itself when it is certain."),
+            ("grade", "How well it is known: measured, invoice, datasheet or guess."),
+            ("stated", "\"yes\" if the scenario states it, \"no\" if the program assumed it."),
+            ("note", "Note of the scenario, or the reason for the assumption."),
+        ],
+    ),
+    (
+        RACES,
+        &[
+            ("contract", "Name of the contract."),
+            ("option_a", "One option of the pair."),
+            ("option_b", "The other option of the pair, on the same luck."),
+            (
+                "lead_{basis}_{currency}_per_mol",
+                "Mean of the levelized cost of a minus that of b; negative when a is cheaper.",
+            ),
+            ("lead_{basis}_{currency}_per_mol_se", "Standard error of that mean."),
+            ("lead_{basis}_{currency}_per_mol_p10", "10 % point of that difference over trials."),
+            ("lead_{basis}_{currency}_per_mol_p90", "90 % point of that difference over trials."),
+            ("chance_a_cheaper", "Share of trials in which a is cheaper, 1 = all; equal cost counts half."),
+            ("chance_a_cheaper_se", "Standard error of that share."),
+            ("verdict", "\"a\" or \"b\" for the one that costs less on average, \"tie\" when the noise does not tell."),
+        ],
+    ),
+    (
+        TRIALS,
+        &[
+            ("trial", "Number of the trial, 0 first."),
+            ("option", "Name of the option."),
+            ("contract", "Name of the contract."),
+            ("levelized_{basis}_{currency}_per_mol", "Levelized cost of a delivered mole in this trial."),
+            ("plain_{basis}_{currency}_per_mol", "Plain cost of a delivered mole in this trial, not discounted."),
+            ("total_{basis}_{currency}", "Total cost of the room in this trial, not discounted."),
+            ("present_value_{basis}_{currency}", "Present value of that cost."),
+            ("moles_mol", "Moles delivered by the room in this trial, mol."),
+            ("lamps_bought", "Lamps bought after the first fill in this trial."),
+            ("failures", "Failures of lamps and gear in this trial."),
+            ("dark_h", "Socket-hours of the schedule in which a socket was dark in this trial, h."),
+        ],
+    ),
+];
+
+/// Every column of every table, in the order of the files and within them of the cells.
+pub fn columns() -> Vec<Column> {
+    COLUMNS
+        .iter()
+        .flat_map(|(file, list)| list.iter().map(|(name_pattern, meaning)| Column { file, name_pattern, meaning }))
+        .collect()
+}
+
+/// The column names of a table with currency and basis filled in; none for an unknown file.
+pub fn header(file: &str, currency: &str, basis: &str) -> Vec<String> {
+    let word = |text: &str| text.chars().filter(char::is_ascii_alphanumeric).collect::<String>();
+    let (currency, basis) = (word(currency), word(basis));
+    columns()
+        .iter()
+        .filter(|column| column.file == file)
+        .map(|column| column.name_pattern.replace("{currency}", &currency).replace("{basis}", &basis))
+        .flat_map(|name| {
+            if name.contains("{point}") {
+                POINTS.iter().map(|point| name.replace("{point}", point)).collect()
+            } else {
+                vec![name]
+            }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_column_has_a_sentence() {
+        assert!(columns().len() > 50);
+        for column in columns() {
+            assert!(column.meaning.ends_with('.') && column.meaning.len() > 8, "{column:?}");
+        }
+    }
+
+    #[test]
+    fn names_carry_currency_and_basis() {
+        let names = header(SUMMARY, "U S,D", "real");
+        assert!(names.contains(&"levelized_real_USD_per_mol_p90".to_owned()));
+        assert!(names.contains(&"levelized_real_USD_per_mol_p90_se".to_owned()));
+        assert_eq!(names.len(), 11 + 9 * POINTS.len());
+        assert!(header("other.csv", "USD", "real").is_empty());
+    }
+}

@@ -1,0 +1,371 @@
+//! The summary that a run prints.
+//!
+//! Belongs here: what is said and in which order. Does not belong here: aligning columns (`grid`), rounding (`number`).
+//! Colour only repeats what the words say already.
+
+mod grid;
+
+use crate::number;
+use crate::words::{break_lines, clean, columns, distinct, shorten};
+use decide::result::{ContractLine, Ended, RunResult, Spread, Verdict};
+
+use grid::{Column, blocks};
+
+/// Narrowest page that is laid out for; a smaller request gets this one.
+const NARROWEST: usize = 48;
+/// Text is hard to follow beyond this width, tables are not.
+const WIDEST_TEXT: usize = 100;
+/// Hexadecimal digits of a digest that are shown: enough to tell two runs apart by eye.
+const DIGEST_DIGITS: usize = 12;
+const BOLD: &str = "\u{1b}[1m";
+const PLAIN: &str = "\u{1b}[0m";
+
+/// The summary of a run as text, at most `width` columns wide (48 at least), with bold type if `color`.
+///
+/// The result ends in a line break. All names are freed of control and direction characters.
+pub fn summary(result: &RunResult, width: usize, color: bool) -> String {
+    let width = width.max(NARROWEST);
+    let mut page = Page { text: String::new(), width, color };
+    head(&mut page, result);
+    let names = option_names(result, width);
+    levelized(&mut page, result, &names);
+    light(&mut page, result);
+    verdicts(&mut page, result);
+    upkeep(&mut page, result, &names);
+    inputs(&mut page, result);
+    page.list("Cautions", &result.cautions);
+    page.list("Remarks", &result.remarks);
+    page.text
+}
+
+struct Page {
+    text: String,
+    width: usize,
+    color: bool,
+}
+
+impl Page {
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    fn bold(&mut self, line: &str) {
+        for line in self.broken(line, 0) {
+            if self.color {
+                self.line(&format!("{BOLD}{line}{PLAIN}"));
+            } else {
+                self.line(&line);
+            }
+        }
+    }
+
+    fn heading(&mut self, heading: &str) {
+        self.line("");
+        self.bold(heading);
+    }
+
+    fn broken(&self, text: &str, indent: usize) -> Vec<String> {
+        let width = self.width.min(WIDEST_TEXT.max(self.width / 2)) - indent;
+        break_lines(text, width as f64, |text| columns(text) as f64)
+    }
+
+    /// Text whose second and later lines are set in.
+    fn hanging(&mut self, first: &str, text: &str) {
+        let indent = columns(first);
+        for (i, line) in self.broken(text, indent).iter().enumerate() {
+            let start = if i == 0 { first.to_owned() } else { " ".repeat(indent) };
+            self.line(&format!("{start}{line}"));
+        }
+    }
+
+    fn list(&mut self, heading: &str, sentences: &[String]) {
+        if sentences.is_empty() {
+            return;
+        }
+        self.heading(heading);
+        for sentence in sentences {
+            self.hanging("- ", &clean(sentence));
+        }
+    }
+
+    fn grid(&mut self, first: &[String], columns: &[Column]) {
+        for (i, block) in blocks(first, columns, self.width, self.color).iter().enumerate() {
+            if i > 0 {
+                self.line("");
+            }
+            for line in block {
+                self.line(line);
+            }
+        }
+    }
+}
+
+fn option_names(result: &RunResult, width: usize) -> Vec<String> {
+    let limit = (grid::first_column(width) * grid::NAME_LINES) as f64;
+    distinct(result.options.iter().map(|o| o.name.as_str()), |name| shorten(name, limit, |t| columns(t) as f64))
+}
+
+fn head(page: &mut Page, result: &RunResult) {
+    let method = &result.method;
+    if method.ended == Ended::Interrupted {
+        page.bold(&format!(
+            "INTERRUPTED: this run was stopped after {}; the numbers are of no more than that",
+            number::counted(method.trials, "trial")
+        ));
+        page.line("");
+    }
+    page.bold(&clean(&result.title));
+    page.line("");
+    page.hanging(
+        "Basis   ",
+        &format!(
+            "{} from {}; {} {} discounted at {} a year, booked {}; prices of {}",
+            number::counted(method.horizon_years.into(), "year"),
+            clean(&method.start),
+            clean(&method.basis),
+            clean(&method.currency),
+            number::percent(method.discount_rate, 0.0),
+            clean(&method.booked),
+            clean(&method.prices_of)
+        ),
+    );
+    let ended = match method.ended {
+        Ended::Trials => "",
+        Ended::Precision => " (target precision reached)",
+        Ended::Interrupted => " (interrupted)",
+    };
+    let digest = |digest: &str| clean(digest).chars().take(DIGEST_DIGITS).collect::<String>();
+    page.hanging(
+        "Run     ",
+        &format!(
+            "{}{ended}, seed {}; digest of the inputs {}, of the trials {}",
+            number::counted(method.trials, "trial"),
+            method.seed,
+            digest(&method.input_digest),
+            digest(&method.trial_digest)
+        ),
+    );
+    if !method.what_ifs.is_empty() {
+        let list: Vec<String> = method.what_ifs.iter().map(|w| clean(w)).collect();
+        page.hanging("What if ", &list.join("; "));
+    }
+}
+
+fn levelized(page: &mut Page, result: &RunResult, names: &[String]) {
+    let method = &result.method;
+    page.heading("Levelized cost of light, ct/mol");
+    page.hanging(
+        "",
+        &format!(
+            "1 ct is 0.01 {}; mean and, in brackets, the range from the 10 % to the 90 % point of the trials",
+            clean(&method.currency)
+        ),
+    );
+    page.line("");
+    let contracts = contract_names(result);
+    let columns: Vec<Column> = contracts
+        .into_iter()
+        .enumerate()
+        .map(|(i, name)| Column {
+            name,
+            cells: result
+                .options
+                .iter()
+                .enumerate()
+                .map(|(option, line)| match line.costs.get(i) {
+                    Some(cost) => {
+                        let (mean, range) = number::mean_and_range(&cost.levelized, 100.0);
+                        vec![mean, range, mark(&result.contracts[i], option).to_owned()]
+                    }
+                    None => vec!["–".to_owned()],
+                })
+                .collect(),
+        })
+        .collect();
+    page.grid(names, &columns);
+}
+
+/// What is said of an option beside its number; a single option competes with nothing.
+fn mark(contract: &ContractLine, option: usize) -> &'static str {
+    let ranking = &contract.ranking;
+    if ranking.order.len() < 2 {
+        ""
+    } else if ranking.tied_first.len() > 1 {
+        if ranking.tied_first.contains(&option) { "tie" } else { "" }
+    } else if ranking.order.first() == Some(&option) {
+        "lowest"
+    } else {
+        ""
+    }
+}
+
+fn contract_names(result: &RunResult) -> Vec<String> {
+    distinct(result.contracts.iter().map(|c| c.name.as_str()), |name| shorten(name, 40.0, |t| columns(t) as f64))
+}
+
+fn light(page: &mut Page, result: &RunResult) {
+    page.heading("Light that is counted");
+    for option in &result.options {
+        page.hanging(
+            "- ",
+            &format!(
+                "{}: {}; {}, {} µmol/J when new",
+                clean(&option.name),
+                clean(&option.light_basis),
+                number::counted(option.fixtures.into(), "fixture"),
+                number::to_noise(option.efficacy_umol_j, 0.0),
+            ),
+        );
+    }
+}
+
+fn verdicts(page: &mut Page, result: &RunResult) {
+    if result.contracts.is_empty() {
+        return;
+    }
+    page.heading("What may be said");
+    for contract in &result.contracts {
+        let sentence = verdict(result, contract);
+        page.hanging("- ", &format!("{} (lights {}): {sentence}", clean(&contract.name), clean(&contract.lights)));
+    }
+}
+
+fn verdict(result: &RunResult, contract: &ContractLine) -> String {
+    let name = |i: usize| result.options.get(i).map_or_else(String::new, |option| clean(&option.name));
+    let ranking = &contract.ranking;
+    let (Some(&first), Some(&second)) = (ranking.order.first(), ranking.order.get(1)) else {
+        return "one option only, so nothing is ranked".to_owned();
+    };
+    if ranking.tied_first.len() > 1 {
+        let mut tied: Vec<String> = ranking.tied_first.iter().map(|i| name(*i)).collect();
+        let last = tied.pop().unwrap_or_default();
+        let differ = if tied.len() > 1 { "all differ from the first" } else { "differ" };
+        return format!("too close to call: {} and {last} {differ} by less than the simulation noise", tied.join(", "));
+    }
+    let Some(race) = contract.races.iter().find(|r| (r.a, r.b) == (first, second) || (r.b, r.a) == (first, second))
+    else {
+        return format!("{} is cheapest", name(first));
+    };
+    // told from the side of the second: what it costs more, and how often it wins all the same
+    let second_is_a = race.a == second;
+    let (lead, chance) = (race.lead, race.chance_a_cheaper);
+    let more = number::to_noise(if second_is_a { lead.value } else { -lead.value } * 100.0, lead.se * 100.0);
+    let wins = number::percent(if second_is_a { chance.value } else { 1.0 - chance.value }, chance.se);
+    let claim = if race.verdict == Verdict::Tie { "has the lowest mean" } else { "is cheapest" };
+    format!("{} {claim}; {} costs {more} ct/mol more (and is cheaper in {wins} of trials)", name(first), name(second))
+}
+
+fn upkeep(page: &mut Page, result: &RunResult, names: &[String]) {
+    let years = number::counted(result.method.horizon_years.into(), "year");
+    page.heading(&format!("The room over {years}: means"));
+    page.line("");
+    let column = |name: &str, pick: &dyn Fn(usize) -> String| Column {
+        name: name.to_owned(),
+        cells: (0..result.options.len()).map(|i| vec![pick(i)]).collect(),
+    };
+    let shown = |spread: &Spread| number::estimate(spread.mean);
+    let options = &result.options;
+    let mut columns = vec![
+        column("lamps bought", &|i| shown(&options[i].lamps_bought)),
+        column("failures", &|i| shown(&options[i].failures)),
+        column("dark hours", &|i| shown(&options[i].dark_h)),
+        column("light, mol", &|i| shown(&options[i].moles)),
+    ];
+    if options.iter().any(|option| option.target_met.is_some()) {
+        columns.push(column("of the target light", &|i| match &options[i].target_met {
+            Some(met) => number::percent(met.mean.value, met.mean.se),
+            None => "–".to_owned(),
+        }));
+    }
+    let currency = clean(&result.method.currency);
+    let several = result.contracts.len() > 1;
+    let totals: Vec<Column> = contract_names(result)
+        .iter()
+        .enumerate()
+        .map(|(c, name)| {
+            let head = if several { name.clone() } else { format!("total cost, {currency}") };
+            column(&head, &|i| options[i].costs.get(c).map_or_else(|| "–".to_owned(), |cost| shown(&cost.total)))
+        })
+        .collect();
+    if several {
+        page.grid(names, &columns);
+        page.heading(&format!("Total cost of the room, {currency}, not discounted: mean"));
+        page.line("");
+        page.grid(names, &totals);
+    } else {
+        columns.extend(totals);
+        page.grid(names, &columns);
+    }
+}
+
+fn inputs(page: &mut Page, result: &RunResult) {
+    let guesses = result.inputs.iter().filter(|input| input.stated && input.grade == "guess").count();
+    let assumed = result.inputs.iter().filter(|input| !input.stated).count();
+    let all = result.inputs.len();
+    page.heading("Inputs");
+    page.hanging(
+        "",
+        &match (guesses, assumed) {
+            (0, 0) => format!("{all} in all; none is a guess and none was assumed"),
+            _ => format!("{all} in all; {guesses} stated as a guess, {assumed} not stated and assumed by the program"),
+        },
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    fn fits(text: &str, width: usize) {
+        for line in text.lines() {
+            assert!(columns(line) <= width, "{} columns: {line}", columns(line));
+        }
+    }
+
+    #[test]
+    fn everything_fits_its_width() {
+        for run in [
+            sample::realistic(),
+            sample::crowded(),
+            sample::hostile(),
+            sample::all_equal(),
+            sample::all_zero(),
+            sample::not_numbers(),
+        ] {
+            for width in [0, 48, 80, 100, 132, 240] {
+                fits(&summary(&run, width, false), width.max(NARROWEST));
+            }
+        }
+    }
+
+    #[test]
+    fn the_cheapest_is_marked_in_words_and_said_in_a_sentence() {
+        let text = summary(&sample::realistic(), 80, false);
+        assert!(text.contains("lowest"), "{text}");
+        assert!(text.contains("is cheapest;") && text.contains("of trials)"), "{text}");
+        let mut run = sample::realistic();
+        run.contracts[0].ranking.tied_first = run.contracts[0].ranking.order[..2].to_vec();
+        let text = summary(&run, 80, false);
+        assert!(text.contains(" tie") && text.contains("too close to call"), "{text}");
+    }
+
+    #[test]
+    fn colour_adds_no_information() {
+        let run = sample::realistic();
+        let plain = summary(&run, 80, true).replace(BOLD, "").replace(PLAIN, "");
+        assert_eq!(plain, summary(&run, 80, false));
+    }
+
+    #[test]
+    fn an_interrupted_run_says_so_first() {
+        assert!(summary(&sample::all_equal(), 80, false).starts_with("INTERRUPTED"));
+    }
+
+    #[test]
+    fn hostile_text_reaches_no_terminal() {
+        let text = summary(&sample::hostile(), 80, false);
+        assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}']));
+    }
+}
