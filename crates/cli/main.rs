@@ -1,2 +1,81 @@
-//! The door.
-fn main() {}
+//! The door of lampledger: arguments, files, exit codes. What a command means is said on the floors below.
+
+mod args;
+mod check;
+mod demo;
+mod failure;
+mod files;
+mod run;
+mod scene;
+mod starter;
+mod terminal;
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use args::{Arguments, Command, Schema, SchemaOf};
+use clap::CommandFactory;
+use failure::Failure;
+
+fn main() -> ExitCode {
+    let arguments = match Arguments::read(std::env::args_os()) {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // help and version are no errors, and end with 0; wrong use ends with 2
+            let code = u8::try_from(error.exit_code()).unwrap_or(2);
+            drop(error.print());
+            return ExitCode::from(code);
+        }
+    };
+    // a panic is a bug of ours: say so and keep the exit codes' promise
+    match std::panic::catch_unwind(|| act(&arguments.command)) {
+        Ok(Ok(code)) => ExitCode::from(code),
+        Ok(Err(failure)) => {
+            if let Some(message) = failure.message(terminal::error_color()) {
+                terminal::tell(&message);
+            }
+            failure.code()
+        }
+        Err(_) => {
+            terminal::tell("bug in lampledger: it stopped in a place where it should not; nothing was half-written\n");
+            ExitCode::from(4)
+        }
+    }
+}
+
+fn act(command: &Command) -> Result<u8, Failure> {
+    match command {
+        Command::New(new) => starter::new(&new.file).map(|()| 0),
+        Command::Check(check) => check::check(check).map(|()| 0),
+        Command::Run(run) => run::run(run),
+        Command::Schema(schema) => print(schema_text(schema).as_bytes()).map(|()| 0),
+        Command::Completions { shell } => {
+            let mut script = vec![];
+            clap_complete::generate(*shell, &mut Arguments::command(), "lampledger", &mut script);
+            print(&script).map(|()| 0)
+        }
+        Command::Man => {
+            let mut page = vec![];
+            clap_mangen::Man::new(Arguments::command()).render(&mut page)?;
+            print(&page).map(|()| 0)
+        }
+    }
+}
+
+fn schema_text(schema: &Schema) -> String {
+    let schema = match schema.of {
+        SchemaOf::Scenario => scenario::schema(),
+        SchemaOf::Tariff => scenario::tariff_schema(),
+        SchemaOf::Grid => scenario::grid_schema(),
+        SchemaOf::Lamp => scenario::lamp_schema(),
+    };
+    format!("{schema:#}\n")
+}
+
+/// Prints to standard output.
+fn print(bytes: &[u8]) -> Result<(), Failure> {
+    let mut out = std::io::stdout().lock();
+    out.write_all(bytes)?;
+    out.flush()?;
+    Ok(())
+}

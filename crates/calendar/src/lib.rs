@@ -3,8 +3,10 @@
 //! Floor 1. Time zones come from a database bundled with the jiff crate, so every machine has the same. Durations are
 //! real: a night across the spring change is an hour shorter than the clock says.
 
+mod guide;
 mod photoperiod;
 mod timeline;
 
+pub use guide::Guide;
 pub use photoperiod::{BadPhotoperiod, Minute, Phase, Photoperiod, Timer, Window};
 pub use timeline::{Clock, Month, Stretch, Timeline};

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use jiff::tz::{TimeZone, TimeZoneDatabase};
 use jiff::{SignedDuration, Timestamp, ToSpan};
 
+use crate::guide::Guide;
 use crate::photoperiod::{BadPhotoperiod, Minute, Photoperiod, Timer};
 
 /// A moment on the room's clock, as far as a tariff cares.
@@ -65,6 +66,8 @@ pub struct Timeline {
     pub lit_hours: f64,
     /// Elapsed hours over the whole horizon.
     pub elapsed_hours: f64,
+    by_schedule: Guide,
+    by_elapsed: Guide,
 }
 
 struct Burn {
@@ -123,7 +126,8 @@ impl Timeline {
             while now < burn.to {
                 let offset = zone.to_offset(now);
                 let local = offset.to_datetime(now);
-                let second_of_day = i64::from(local.hour()) * 3600 + i64::from(local.minute()) * 60 + i64::from(local.second());
+                let second_of_day =
+                    i64::from(local.hour()) * 3600 + i64::from(local.minute()) * 60 + i64::from(local.second());
                 let edge = edges.iter().find(|&&edge| edge > second_of_day).copied().unwrap_or(86_400);
                 let mut until = now.saturating_add(SignedDuration::from_secs(edge - second_of_day)).unwrap_or(burn.to);
                 until = until.min(burn.to);
@@ -132,8 +136,7 @@ impl Timeline {
                 }
                 let seconds = until.as_second() - now.as_second();
                 let date = local.date();
-                let month = (i32::from(date.year()) - i32::from(first_day.year())) * 12
-                    + i32::from(date.month())
+                let month = (i32::from(date.year()) - i32::from(first_day.year())) * 12 + i32::from(date.month())
                     - i32::from(first_day.month());
                 stretches.push(Stretch {
                     u: lit_seconds as f64 / 3600.0,
@@ -163,12 +166,16 @@ impl Timeline {
                 Month { year: index.div_euclid(12) as i16, month: index.rem_euclid(12) as u8 + 1 }
             })
             .collect();
+        let begins = |read: fn(&Stretch) -> f64| stretches.iter().map(read).collect::<Vec<f64>>();
+        let (lit_hours, elapsed_hours) = (lit_seconds as f64 / 3600.0, hours_since(origin, end));
         let mut timeline = Self {
             months,
-            stretches,
             turns: vec![],
-            lit_hours: lit_seconds as f64 / 3600.0,
-            elapsed_hours: hours_since(origin, end),
+            lit_hours,
+            elapsed_hours,
+            by_schedule: Guide::new(&begins(|stretch| stretch.u), lit_hours),
+            by_elapsed: Guide::new(&begins(|stretch| stretch.t), elapsed_hours),
+            stretches,
         };
         timeline.turns = turn_times
             .into_iter()
@@ -180,7 +187,7 @@ impl Timeline {
 
     /// Index of the stretch that holds a moment on the schedule clock (the later one at a boundary).
     pub fn stretch_at(&self, u: f64) -> usize {
-        self.stretches.partition_point(|stretch| stretch.u <= u).saturating_sub(1)
+        self.by_schedule.find(u, self.stretches.len(), |k| self.stretches[k].u)
     }
 
     /// Elapsed hours at a moment on the schedule clock.
@@ -191,11 +198,8 @@ impl Timeline {
 
     /// Schedule hours before a moment of elapsed time.
     pub fn lit_before(&self, t: f64) -> f64 {
-        let k = self.stretches.partition_point(|stretch| stretch.t <= t);
-        match k.checked_sub(1).map(|k| self.stretches[k]) {
-            None => 0.0,
-            Some(stretch) => stretch.u + (t - stretch.t).min(stretch.hours),
-        }
+        let stretch = self.stretches[self.by_elapsed.find(t, self.stretches.len(), |k| self.stretches[k].t)];
+        stretch.u + (t - stretch.t).clamp(0.0, stretch.hours)
     }
 }
 

@@ -89,7 +89,8 @@ impl Grid {
 
     /// The mean under another reading of where the points stand, to show how much that choice matters.
     pub fn mean_if(&self, points: Points) -> Ppfd {
-        let weight = |k: usize, n: usize| if points == Points::EdgeToEdge && (k == 0 || k + 1 == n) { 0.5 } else { 1.0 };
+        let weight =
+            |k: usize, n: usize| if points == Points::EdgeToEdge && (k == 0 || k + 1 == n) { 0.5 } else { 1.0 };
         let (mut sum, mut weights) = (0.0, 0.0);
         for (r, row) in self.rows.iter().enumerate() {
             for (c, reading) in row.iter().enumerate() {

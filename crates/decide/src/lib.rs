@@ -9,4 +9,4 @@ mod summarize;
 
 pub use race::{race, verdict};
 pub use spread::{Sorted, density, mean, spread};
-pub use summarize::{Provenance, summarize};
+pub use summarize::{Provenance, inputs, summarize};

@@ -102,9 +102,7 @@ pub fn density(values: &[f64], sorted: &Sorted) -> Curve {
     let y = if width < step {
         weights.iter().map(|weight| weight / (n * step)).collect()
     } else {
-        x.iter()
-            .map(|at| x.iter().zip(&weights).map(|(x, weight)| weight * kernel(at - x)).sum::<f64>() / n)
-            .collect()
+        x.iter().map(|at| x.iter().zip(&weights).map(|(x, weight)| weight * kernel(at - x)).sum::<f64>() / n).collect()
     };
     Curve { x, y }
 }

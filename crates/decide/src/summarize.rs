@@ -64,7 +64,7 @@ pub fn summarize(plan: &Plan, outcome: &Outcome, ended: Ended, provenance: Prove
 }
 
 /// Every input of a plan as people list it.
-fn inputs(plan: &Plan) -> Vec<InputLine> {
+pub fn inputs(plan: &Plan) -> Vec<InputLine> {
     plan.inputs
         .iter()
         .map(|input| InputLine {
@@ -96,8 +96,7 @@ fn average(plan: &Plan, id: InputId, trials: u64, seed: u64) -> f64 {
 
 fn contract(plan: &Plan, outcome: &Outcome, c: usize) -> ContractLine {
     let contract = &plan.contracts[c];
-    let costs: Vec<Vec<f64>> =
-        (0..plan.options.len()).map(|o| outcome.costs(o, c, |cell| cell.levelized)).collect();
+    let costs: Vec<Vec<f64>> = (0..plan.options.len()).map(|o| outcome.costs(o, c, |cell| cell.levelized)).collect();
     let mut races: Vec<Race> = vec![];
     for a in 0..costs.len() {
         for b in a + 1..costs.len() {
@@ -123,9 +122,7 @@ fn ranking(costs: &[Vec<f64>], races: &[Race]) -> Ranking {
     let first = order[0];
     let ties_with_first = |o: usize| {
         o == first
-            || races.iter().any(|race| {
-                (race.a, race.b) == (o.min(first), o.max(first)) && race.verdict == Verdict::Tie
-            })
+            || races.iter().any(|race| (race.a, race.b) == (o.min(first), o.max(first)) && race.verdict == Verdict::Tie)
     };
     let tied_first = order.iter().copied().filter(|&o| ties_with_first(o)).collect();
     Ranking { order, tied_first }

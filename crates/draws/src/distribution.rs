@@ -93,7 +93,8 @@ impl fmt::Display for BadDistribution {
 
 impl std::error::Error for BadDistribution {}
 
-fn standard_normal_quantile(u: f64) -> f64 {
+/// The standard normal value below which a share u of all values lies: Φ⁻¹(u), by statrs.
+pub fn standard_normal(u: f64) -> f64 {
     Normal::standard().inverse_cdf(u)
 }
 
@@ -184,7 +185,7 @@ impl Distribution {
     pub fn quantile(&self, u: f64) -> f64 {
         match *self {
             Self::Fixed(x) => x,
-            Self::Normal { mean, sd } => mean + sd * standard_normal_quantile(u),
+            Self::Normal { mean, sd } => mean + sd * standard_normal(u),
             Self::TruncatedNormal { mean, sd, low, high } => {
                 let standard = Normal::standard();
                 // far in the upper tail the cdf loses its digits, so work in the mirror image there
@@ -195,11 +196,11 @@ impl Distribution {
                     ((low - mean) / sd, (high - mean) / sd, u)
                 };
                 let (from, to) = (standard.cdf(a), standard.cdf(b));
-                let z = standard_normal_quantile((from + u * (to - from)).clamp(f64::MIN_POSITIVE, 1.0 - 1e-16));
+                let z = standard_normal((from + u * (to - from)).clamp(f64::MIN_POSITIVE, 1.0 - 1e-16));
                 let x = if flip { mean - sd * z } else { mean + sd * z };
                 x.clamp(low, high)
             }
-            Self::Lognormal { median, p90 } => median * ((p90 / median).ln() / Z90 * standard_normal_quantile(u)).exp(),
+            Self::Lognormal { median, p90 } => median * ((p90 / median).ln() / Z90 * standard_normal(u)).exp(),
             Self::Triangular { low, mode, high } => {
                 let (width, rise) = (high - low, mode - low);
                 if u * width <= rise {
@@ -231,7 +232,7 @@ impl Distribution {
                     .map_or(last, |(x, _)| x)
             }
             Self::Elicited { p10, p50, p90 } => {
-                let z = standard_normal_quantile(u) / Z90;
+                let z = standard_normal(u) / Z90;
                 if p10 > 0.0 {
                     let step = if z < 0.0 { (p50 / p10).ln() } else { (p90 / p50).ln() };
                     p50 * (step * z).exp()

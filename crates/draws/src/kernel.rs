@@ -75,6 +75,12 @@ pub fn gumbel(stream: Stream, index: u64) -> f64 {
     ln(-ln(open_unit(stream.bits(index))))
 }
 
+/// E = −ln U at one index of a stream: a standard exponential number.
+#[inline(always)]
+pub fn exponential(stream: Stream, index: u64) -> f64 {
+    -ln(open_unit(stream.bits(index)))
+}
+
 /// A Weibull life from its g = ln(−ln U): scale · exp(g · inverse_shape), in the unit of the scale.
 #[inline(always)]
 pub fn life(g: f64, scale: f64, inverse_shape: f64) -> f64 {
@@ -82,23 +88,23 @@ pub fn life(g: f64, scale: f64, inverse_shape: f64) -> f64 {
 }
 
 /// Fills a buffer with g = ln(−ln U) at the indices from `first` upwards.
-#[multiversion(targets(
-    "x86_64+avx512f+avx512dq+avx512vl+avx512bw",
-    "x86_64+avx2",
-    "aarch64+neon"
-))]
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl+avx512bw", "x86_64+avx2", "aarch64+neon"))]
 pub fn fill_gumbel(stream: Stream, first: u64, out: &mut [f64]) {
     for (k, g) in out.iter_mut().enumerate() {
         *g = gumbel(stream, first.wrapping_add(k as u64));
     }
 }
 
+/// Fills a buffer with E = −ln U at the indices from `first` upwards.
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl+avx512bw", "x86_64+avx2", "aarch64+neon"))]
+pub fn fill_exponential(stream: Stream, first: u64, out: &mut [f64]) {
+    for (k, e) in out.iter_mut().enumerate() {
+        *e = exponential(stream, first.wrapping_add(k as u64));
+    }
+}
+
 /// Fills a buffer with Weibull lives from their g, in the unit of the scale.
-#[multiversion(targets(
-    "x86_64+avx512f+avx512dq+avx512vl+avx512bw",
-    "x86_64+avx2",
-    "aarch64+neon"
-))]
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl+avx512bw", "x86_64+avx2", "aarch64+neon"))]
 pub fn fill_lives(g: &[f64], scale: f64, inverse_shape: f64, out: &mut [f64]) {
     for (x, &g) in out.iter_mut().zip(g) {
         *x = life(g, scale, inverse_shape);

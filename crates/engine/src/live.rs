@@ -5,7 +5,7 @@ use plan::{ClockPlan, MaintenancePlan, OptionPlan, RelampPlan};
 
 use crate::ledger::Ledger;
 use crate::light::Light;
-use crate::luck::Luck;
+use crate::luck::{AT_ONCE, Luck};
 use crate::wear::Wear;
 
 /// Working memory for living one option on one clock; kept from trial to trial so that nothing is allocated.
@@ -18,10 +18,6 @@ pub struct Living {
     rows: Vec<Vec<f64>>,
     filled: usize,
 }
-
-/// Lamps of a socket whose lives are drawn by the row; later ones are drawn singly (with the same bits), so that memory
-/// stays bounded however short the lives.
-const LIVES_AT_ONCE: usize = 64;
 
 /// A lamp type in one trial.
 struct LampType {
@@ -156,7 +152,7 @@ impl Living {
     /// Life of a socket's lamp of an ordinal, hours of rated life.
     fn life(&mut self, socket: usize, ordinal: usize, sockets: usize, lamp: &LampType, luck: &mut Luck) -> f64 {
         let (scale, inverse_shape) = (lamp.life.scale(), lamp.life.inverse_shape());
-        let life = if ordinal < LIVES_AT_ONCE {
+        let life = if ordinal < AT_ONCE {
             while self.filled <= ordinal {
                 if self.rows.len() == self.filled {
                     self.rows.push(vec![0.0; sockets]);
@@ -194,7 +190,7 @@ impl Living {
             Some(lamp) => living.life(socket, ordinal, sockets, lamp, luck),
             None => f64::INFINITY,
         };
-        let gear_of = |ordinal: usize, luck: &Luck| {
+        let gear_of = |ordinal: usize, luck: &mut Luck| {
             if o.gear_mean == f64::INFINITY { f64::INFINITY } else { o.gear_mean * luck.gear(socket, ordinal) }
         };
 

@@ -1,6 +1,6 @@
 //! A photoperiod laid out over the horizon, with everything about it that no trial changes worked out once.
 
-use calendar::{Photoperiod, Timeline};
+use calendar::{Guide, Photoperiod, Timeline};
 use tariff::Hours;
 
 /// A run of schedule hours inside one month in which dimming and burn length stay the same.
@@ -37,14 +37,10 @@ pub struct ClockPlan {
     pub flux_hours: f64,
     /// Starts before each stretch; the last entry counts all.
     pub starts_before: Vec<u32>,
-    /// Cell that holds the beginning of each of [`Self::GUIDES`] equal parts of the schedule.
-    guide: Vec<usize>,
+    guide: Guide,
 }
 
 impl ClockPlan {
-    /// Equal parts of the schedule for which the cell is known without a search.
-    const GUIDES: usize = 1024;
-
     /// Works the clock out for the tariffs on it: for each its energy rules.
     pub(crate) fn new(photoperiod: Photoperiod, timeline: Timeline, tariffs: &[&[Hours]]) -> (Self, Vec<Vec<usize>>) {
         // a class is the tuple of rules that hold, one of each tariff, numbered as they first appear
@@ -95,36 +91,19 @@ impl ClockPlan {
             }
         }
         starts_before.push(starts);
-        let step = timeline.lit_hours / Self::GUIDES as f64;
-        let guide = (0..Self::GUIDES)
-            .map(|k| cells.partition_point(|cell| cell.to <= k as f64 * step).min(cells.len() - 1))
-            .collect();
-        let clock = Self {
-            photoperiod,
-            timeline,
-            cells,
-            class_of,
-            classes,
-            power_hours,
-            flux_hours,
-            starts_before,
-            guide,
-        };
+        let begins: Vec<f64> = cells.iter().map(|cell| cell.from).collect();
+        let guide = Guide::new(&begins, timeline.lit_hours);
+        let clock =
+            Self { photoperiod, timeline, cells, class_of, classes, power_hours, flux_hours, starts_before, guide };
         // turn "rules of a class" into "rule of each class", tariff by tariff
-        let rule_of_class =
-            (0..tariffs.len()).map(|t| rules_of_class.iter().map(|rules| rules[t]).collect()).collect();
+        let rule_of_class = (0..tariffs.len()).map(|t| rules_of_class.iter().map(|rules| rules[t]).collect()).collect();
         (clock, rule_of_class)
     }
 
     /// Index of the cell that holds a moment on the schedule clock (the later one at a boundary).
     #[inline]
     pub fn cell_at(&self, u: f64) -> usize {
-        let part = (u / self.timeline.lit_hours * Self::GUIDES as f64) as usize;
-        let mut cell = self.guide[part.min(Self::GUIDES - 1)];
-        while cell + 1 < self.cells.len() && self.cells[cell].to <= u {
-            cell += 1;
-        }
-        cell
+        self.guide.find(u, self.cells.len(), |k| self.cells[k].from)
     }
 
     /// Number of months of the horizon.
@@ -134,7 +113,11 @@ impl ClockPlan {
 
     /// Starts of the schedule from one moment of it to a later one, the later one excluded.
     pub fn starts_between(&self, from: f64, to: f64) -> u32 {
-        let before = |u: f64| self.starts_before[self.timeline.stretches.partition_point(|stretch| stretch.u < u)];
+        let before = |u: f64| {
+            let stretch = self.timeline.stretch_at(u);
+            // a stretch that begins right here is not yet counted
+            self.starts_before[stretch + usize::from(self.timeline.stretches[stretch].u < u)]
+        };
         before(to) - before(from)
     }
 

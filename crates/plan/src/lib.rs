@@ -114,11 +114,8 @@ impl Plan {
         let money_at = root.member("money");
         let money = money(&scenario.money, &money_at, &mut reader);
         let canopy_at = root.member("canopy");
-        let canopy_area = reader.figure(
-            &scenario.canopy.area,
-            &canopy_at.member("area"),
-            Field::above(Dimension::Area, 0.0, 1e7),
-        );
+        let canopy_area =
+            reader.figure(&scenario.canopy.area, &canopy_at.member("area"), Field::above(Dimension::Area, 0.0, 1e7));
         let target_ppfd = scenario.canopy.target_ppfd.as_ref().map(|figure| {
             reader.figure(figure, &canopy_at.member("target_ppfd"), Field::above(Dimension::Ppfd, 0.0, 10_000.0))
         });
@@ -220,7 +217,11 @@ fn heading(scenario: &Scenario, root: &Spot, reader: &mut Reader) {
     }
     let code = &scenario.currency;
     if !(code.len() == 3 && code.bytes().all(|b| b.is_ascii_uppercase())) {
-        reader.fault(&root.member("currency"), format!("\"{code}\""), "an ISO 4217 code of three capitals, such as USD");
+        reader.fault(
+            &root.member("currency"),
+            format!("\"{code}\""),
+            "an ISO 4217 code of three capitals, such as USD",
+        );
     }
     if !(1..=MAX_YEARS).contains(&scenario.horizon_years) {
         let found = format!("{} years", scenario.horizon_years);
@@ -234,9 +235,10 @@ fn heading(scenario: &Scenario, root: &Spot, reader: &mut Reader) {
 }
 
 fn first_day(text: &str, root: &Spot, reader: &mut Reader) -> Option<Date> {
-    let day = text.parse::<Date>().ok().filter(|day| {
-        text.len() == 10 && day.day() == 1 && (1970..=2200).contains(&day.year())
-    });
+    let day = text
+        .parse::<Date>()
+        .ok()
+        .filter(|day| text.len() == 10 && day.day() == 1 && (1970..=2200).contains(&day.year()));
     if day.is_none() {
         let allowed = "the first of a month as YYYY-MM-DD, from 1970-01-01 to 2200-12-01";
         reader.fault(&root.member("start"), format!("\"{text}\""), allowed);

@@ -145,7 +145,11 @@ impl OptionPlan {
         let changes = self.sockets() as f64 * lit_hours / interval;
         if changes > MAX_CHANGES {
             let found = format!("about {changes:.1e} lamp changes a trial");
-            reader.fault(at, found, format!("at most {MAX_CHANGES:.0e}: fewer sockets, a shorter horizon or longer lives"));
+            reader.fault(
+                at,
+                found,
+                format!("at most {MAX_CHANGES:.0e}: fewer sockets, a shorter horizon or longer lives"),
+            );
         }
     }
 }
@@ -172,7 +176,12 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
     let labour = |reader: &mut Reader, figure: &Option<scenario::figure::Figure>, key: &str, needed: bool| {
         let spot = upkeep.member(key);
         if needed {
-            reader.figure_needed(figure.as_ref(), &spot, MONEY(Per::Lamp), "this way of relamping needs it; 0 may be written")
+            reader.figure_needed(
+                figure.as_ref(),
+                &spot,
+                MONEY(Per::Lamp),
+                "this way of relamping needs it; 0 may be written",
+            )
         } else {
             reader.figure_or(figure.as_ref(), &spot, MONEY(Per::Lamp), 0.0, "not used by this way of relamping")
         }
@@ -199,11 +208,7 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
         spill: light.spill,
         lamp_to_lamp: light.lamp_to_lamp,
         maintenance: maintenance(&option.maintenance, &at.member("maintenance"), reader),
-        fixture_price: reader.figure(
-            &option.fixture.price,
-            &at.member("fixture").member("price"),
-            MONEY(Per::Fixture),
-        ),
+        fixture_price: reader.figure(&option.fixture.price, &at.member("fixture").member("price"), MONEY(Per::Fixture)),
         installation: reader.figure(
             &option.fixture.installation,
             &at.member("fixture").member("installation"),
@@ -337,9 +342,10 @@ fn light(light: &form::Light, at: &Spot, reader: &mut Reader) -> LightPlan {
             1.0,
             "no light from neighbouring fixtures is credited",
         ),
-        lamp_to_lamp: light.lamp_to_lamp.as_ref().map(|figure| {
-            reader.figure(figure, &at.member("lamp_to_lamp"), Field::new(Dimension::Share, 0.0, 0.5))
-        }),
+        lamp_to_lamp: light
+            .lamp_to_lamp
+            .as_ref()
+            .map(|figure| reader.figure(figure, &at.member("lamp_to_lamp"), Field::new(Dimension::Share, 0.0, 0.5))),
     }
 }
 
@@ -426,8 +432,9 @@ fn relamp(option: &form::FixtureOption, upkeep: &Spot, reader: &mut Reader) -> R
     if option.lamp.is_none() {
         reader.fault(&at, "a way of relamping", "none, because the option has no replaceable lamp");
     }
-    let count =
-        usize::from(relamp.on_failure.is_some()) + usize::from(relamp.group.is_some()) + usize::from(relamp.by_age.is_some());
+    let count = usize::from(relamp.on_failure.is_some())
+        + usize::from(relamp.group.is_some())
+        + usize::from(relamp.by_age.is_some());
     if count != 1 {
         reader.fault(&at, format!("{count} of them"), "exactly one of on_failure, group, by_age");
     }

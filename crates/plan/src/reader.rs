@@ -180,7 +180,8 @@ impl Reader {
         let distribution = match <[Distribution; 1]>::try_from(shapes) {
             Ok([one]) => one,
             Err(shapes) => {
-                let found = if shapes.is_empty() { "no number".to_owned() } else { format!("{} of them", shapes.len()) };
+                let found =
+                    if shapes.is_empty() { "no number".to_owned() } else { format!("{} of them", shapes.len()) };
                 self.fault(
                     at,
                     found,

@@ -35,7 +35,9 @@ pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
         }
         if let (RelampPlan::Group { every, .. }, Some(lamp)) = (option.relamp, &option.lamp) {
             if middle(every) > middle(lamp.b50) {
-                said.push(format!("{name}: the group relamp comes after half of the lamps are expected to have failed"));
+                said.push(format!(
+                    "{name}: the group relamp comes after half of the lamps are expected to have failed"
+                ));
             }
             let last = (lit / middle(every)).floor() * middle(every);
             if last > 0.0 && lit - last < 0.15 * middle(every) {

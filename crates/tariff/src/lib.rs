@@ -47,8 +47,11 @@ impl Hours {
         } else {
             minute >= self.from || minute < self.until
         };
-        (1..=12).contains(&month) && self.months >> (month - 1) & 1 == 1 && weekday < 7
-            && self.weekdays >> weekday & 1 == 1 && in_day
+        (1..=12).contains(&month)
+            && self.months >> (month - 1) & 1 == 1
+            && weekday < 7
+            && self.weekdays >> weekday & 1 == 1
+            && in_day
     }
 
     /// Minutes of the day at which it begins or ends.

@@ -1,0 +1,172 @@
+//! Arguments as typed.
+
+use std::path::PathBuf;
+
+use clap::{ArgMatches, Args, CommandFactory, FromArgMatches, Parser, Subcommand};
+
+/// What a delivered mole of photons costs over the years, lamp by lamp, as a distribution.
+#[derive(Debug, Parser)]
+#[command(name = "lampledger", version, arg_required_else_help = true)]
+#[command(after_help = "Exit codes: 0 done, 1 the scenario has faults, 2 wrong use, 3 could not read or write, \
+                        4 a bug in lampledger, 130 interrupted (what was done is written).")]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Write a starter scenario in which every number has its unit, its grade and a note.
+    New(New),
+    /// Name every fault of a scenario, or list its inputs by grade and the cautions that apply.
+    Check(Check),
+    /// Simulate a scenario and write tables, charts and result.json.
+    Run(Run),
+    /// Print the JSON Schema that editors use for completion.
+    Schema(Schema),
+    /// Print a completion script for a shell.
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page (roff).
+    Man,
+}
+
+/// Options of `new`.
+#[derive(Debug, Args)]
+pub struct New {
+    /// File to write; it must not exist yet. "-" prints it.
+    pub file: PathBuf,
+}
+
+/// Which scenario, and what if.
+#[derive(Debug, Args)]
+pub struct Which {
+    /// Scenario file; the built-in demonstration when absent.
+    pub scenario: Option<PathBuf>,
+    /// What if: set the place at a JSON Pointer (RFC 6901) to a JSON value, such as /options/0/lamp/price=52. Repeatable;
+    /// applied in the order given, together with --patch.
+    #[arg(long = "set", value_name = "POINTER=VALUE")]
+    pub sets: Vec<String>,
+    /// What if: apply a JSON Merge Patch file (RFC 7396). Repeatable.
+    #[arg(long = "patch", value_name = "FILE")]
+    pub patches: Vec<PathBuf>,
+    /// Let the scenario refer to files outside its own folder.
+    #[arg(long)]
+    pub allow_outside: bool,
+    /// The what-ifs in the order given; filled from the positions of the arguments.
+    #[arg(skip)]
+    pub what_ifs: Vec<GivenWhatIf>,
+}
+
+/// A what-if as typed.
+#[derive(Debug, Clone)]
+pub enum GivenWhatIf {
+    /// The text of a --set.
+    Set(String),
+    /// The file of a --patch.
+    Patch(PathBuf),
+}
+
+/// Options of `check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Print JSON for another program.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Options of `run`.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Trials: possible futures to live through.
+    #[arg(long, default_value_t = 10_000, value_parser = clap::value_parser!(u64).range(2..=engine::MAX_TRIALS))]
+    pub trials: u64,
+    /// Stop earlier, once the standard error of every mean cost per mole is within this share of it, such as 0.1% or
+    /// 0.001. Asked every 4096 trials.
+    #[arg(long, value_name = "SHARE", value_parser = share)]
+    pub precision: Option<f64>,
+    /// Seed of all luck; 0 is a seed like any other.
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// Threads; they change the time, not the answer. All processors when absent.
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Folder for the files; made if missing.
+    #[arg(long, default_value = "out", value_name = "FOLDER")]
+    pub out: PathBuf,
+    /// Write the first N trials to trials.csv; 0 for none.
+    #[arg(long, default_value_t = 2_000, value_name = "N", value_parser = clap::value_parser!(u64).range(0..=200_000))]
+    pub draws: u64,
+    /// Print the whole result as JSON instead of the table.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Options of `schema`.
+#[derive(Debug, Args)]
+pub struct Schema {
+    /// Which kind of file.
+    #[arg(value_enum, default_value_t = SchemaOf::Scenario)]
+    pub of: SchemaOf,
+}
+
+/// Kinds of files with a schema.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub enum SchemaOf {
+    /// A whole scenario.
+    Scenario,
+    /// A tariff file.
+    Tariff,
+    /// A grid of readings.
+    Grid,
+    /// A lamp file.
+    Lamp,
+}
+
+/// A share as 0.001 or 0.1%.
+fn share(text: &str) -> Result<f64, String> {
+    let (number, factor) = text.strip_suffix('%').map_or((text, 1.0), |number| (number, 0.01));
+    let share =
+        number.trim().parse::<f64>().map_err(|_| "a share such as 0.1% or 0.001 is allowed".to_owned())? * factor;
+    if share > 0.0 && share < 1.0 { Ok(share) } else { Err("more than 0 and less than 1 (100%) is allowed".into()) }
+}
+
+impl Arguments {
+    /// Reads the command line, keeping the order of what-ifs of both kinds.
+    ///
+    /// # Errors
+    /// Wrong use, or a wish for help or the version.
+    pub fn read(words: impl IntoIterator<Item = std::ffi::OsString>) -> Result<Self, clap::Error> {
+        let matches = Self::command().try_get_matches_from(words)?;
+        let mut arguments = Self::from_arg_matches(&matches)?;
+        if let Some((_, matches)) = matches.subcommand() {
+            match &mut arguments.command {
+                Command::Check(check) => check.which.order(matches),
+                Command::Run(run) => run.which.order(matches),
+                _ => {}
+            }
+        }
+        Ok(arguments)
+    }
+}
+
+impl Which {
+    fn order(&mut self, matches: &ArgMatches) {
+        let sets = self.sets.drain(..).map(GivenWhatIf::Set);
+        let patches = self.patches.drain(..).map(GivenWhatIf::Patch);
+        let places = |id| matches.indices_of(id).into_iter().flatten();
+        let mut all: Vec<_> = places("sets").zip(sets).chain(places("patches").zip(patches)).collect();
+        all.sort_by_key(|(place, _)| *place);
+        self.what_ifs = all.into_iter().map(|(_, what_if)| what_if).collect();
+    }
+}

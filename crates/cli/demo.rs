@@ -1,0 +1,42 @@
+//! The demonstration that is built into the program, so that it runs without any file.
+
+use scenario::{Page, Shelf};
+
+macro_rules! page {
+    ($name:literal) => {
+        ($name, include_str!(concat!("../../scenarios/tidefall/", $name)))
+    };
+}
+
+const TOP: (&str, &str) = page!("bay-2.json");
+const LINKED: [(&str, &str); 8] = [
+    page!("grids/a-cheap-arc.json"),
+    page!("grids/b-long-life-arc.json"),
+    page!("grids/c-bar-led.json"),
+    page!("grids/d-panel-led.json"),
+    page!("lamps/cheap-arc.json"),
+    page!("lamps/long-life-arc.json"),
+    page!("tariffs/flat-contract.json"),
+    page!("tariffs/time-of-use.json"),
+];
+
+/// The pages of the demonstration.
+pub struct Demo;
+
+impl Demo {
+    /// The scenario itself.
+    pub fn top() -> Page {
+        Page { name: TOP.0.into(), text: TOP.1.into() }
+    }
+}
+
+impl Shelf for Demo {
+    fn page(&self, _from: &str, link: &str) -> Result<Page, String> {
+        // only the top page of the demonstration links to others, so links are whole names
+        LINKED
+            .iter()
+            .find(|(name, _)| *name == link)
+            .map(|(name, text)| Page { name: (*name).into(), text: (*text).into() })
+            .ok_or_else(|| format!("the built-in demonstration has no page \"{link}\""))
+    }
+}

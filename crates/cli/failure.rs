@@ -1,0 +1,68 @@
+//! Ways in which a command may end badly, and the exit code of each.
+
+use std::process::ExitCode;
+
+use scenario::Sources;
+use scenario::fault::Fault;
+
+use crate::files::FileError;
+
+/// A command that did not do what was asked.
+pub enum Failure {
+    /// The scenario has faults.
+    Faults {
+        /// The faults.
+        faults: Vec<Fault>,
+        /// Where they stand.
+        sources: Box<Sources>,
+    },
+    /// The scenario has faults, and they have been told already.
+    Told,
+    /// The command was used wrongly.
+    WrongUse(String),
+    /// A file could not be read or written.
+    File(FileError),
+    /// Standard output could not be written.
+    Output(std::io::Error),
+    /// The program contradicts itself.
+    Bug(String),
+}
+
+impl From<FileError> for Failure {
+    fn from(error: FileError) -> Self {
+        Self::File(error)
+    }
+}
+
+impl From<std::io::Error> for Failure {
+    fn from(error: std::io::Error) -> Self {
+        Self::Output(error)
+    }
+}
+
+impl Failure {
+    /// The exit code.
+    pub fn code(&self) -> ExitCode {
+        ExitCode::from(match self {
+            Self::Faults { .. } | Self::Told => 1,
+            Self::WrongUse(_) => 2,
+            // whoever reads our output has had enough of it: that is no failure
+            Self::Output(error) if error.kind() == std::io::ErrorKind::BrokenPipe => 0,
+            Self::File(_) | Self::Output(_) => 3,
+            Self::Bug(_) => 4,
+        })
+    }
+
+    /// What to tell people, if anything.
+    pub fn message(&self, color: bool) -> Option<String> {
+        match self {
+            Self::Faults { faults, sources } => Some(sources.show(faults, color)),
+            Self::Told => None,
+            Self::WrongUse(text) => Some(format!("error: {text}\n")),
+            Self::File(error) => Some(format!("error: {error}\n")),
+            Self::Output(error) if error.kind() == std::io::ErrorKind::BrokenPipe => None,
+            Self::Output(error) => Some(format!("error: standard output: {error}\n")),
+            Self::Bug(text) => Some(format!("bug in lampledger: {text}\n")),
+        }
+    }
+}

@@ -1,0 +1,467 @@
+//! The one place where files are opened.
+//!
+//! Belongs here: reading pages safely, and writing results all or nothing. Does not belong here: what the files mean.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::fmt;
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Read, Write};
+use std::path::{Component, Path, PathBuf};
+
+use scenario::{LARGEST_PAGE, Page, Shelf, harmless};
+use tempfile::NamedTempFile;
+
+/// Writes a file that must not exist yet.
+///
+/// # Errors
+///
+/// When something stands there already, or it cannot be written.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let fail = |error: io::Error| {
+        let cause = match error.kind() {
+            ErrorKind::AlreadyExists => "it exists already; choose another name".to_string(),
+            _ => reason(&error),
+        };
+        FileError::new(path, "be written", cause)
+    };
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut file = NamedTempFile::new_in(folder).map_err(fail)?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(fail)?;
+    file.persist_noclobber(path).map(drop).map_err(|refused| fail(refused.error))
+}
+
+/// Something that could not be done with a file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FileError {
+    /// The file or folder, as the user named it.
+    pub path: String,
+    /// What was attempted, to follow "could not", such as "be read".
+    pub attempt: &'static str,
+    /// Why it failed, in plain words.
+    pub cause: String,
+}
+
+impl FileError {
+    fn new(path: &Path, attempt: &'static str, cause: impl Into<String>) -> Self {
+        Self { path: path.to_string_lossy().into_owned(), attempt, cause: cause.into() }
+    }
+}
+
+impl fmt::Display for FileError {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "{} could not {}: {}", harmless(&self.path), self.attempt, harmless(&self.cause))
+    }
+}
+
+impl std::error::Error for FileError {}
+
+/// The pages of a scenario on disk. Links lead from file to file, relative to the file they stand in, and by default
+/// never out of the folder of the scenario, by whatever detour.
+#[derive(Debug)]
+pub struct Disk {
+    /// The real folder that links may not leave.
+    root: PathBuf,
+    allow_outside: bool,
+    known: RefCell<BTreeMap<String, Known>>,
+}
+
+/// A file that has been read.
+#[derive(Debug)]
+struct Known {
+    /// Its path as it came about from what the user typed and the links that led here.
+    typed: PathBuf,
+    /// Its one real path.
+    real: PathBuf,
+}
+
+impl Disk {
+    /// Reads the scenario at a path; the pages it links to are then found from there.
+    ///
+    /// # Errors
+    ///
+    /// When the file cannot be read as UTF-8 text of at most 16 MiB, or is no ordinary file.
+    pub fn open(path: &Path) -> Result<(Self, Page), FileError> {
+        let fail = |cause: String| FileError::new(path, "be read", cause);
+        let real = path.canonicalize().map_err(|error| fail(reason(&error)))?;
+        let text = text_of(&real).map_err(fail)?;
+        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let root = folder.canonicalize().map_err(|error| fail(reason(&error)))?;
+        let name = path.to_string_lossy().into_owned();
+        let known = BTreeMap::from([(name.clone(), Known { typed: path.to_path_buf(), real })]);
+        Ok((Self { root, allow_outside: false, known: RefCell::new(known) }, Page { name, text }))
+    }
+
+    /// The same, but links may also lead out of the folder of the scenario when `allow_outside` is set.
+    pub fn allowing_outside(self, allow_outside: bool) -> Self {
+        Self { allow_outside, ..self }
+    }
+
+    /// The name by which people know a file: the same name whichever link led to it.
+    fn name_of(&self, typed: &Path, real: &Path) -> String {
+        let known = self.known.borrow();
+        if let Some((name, _)) = known.iter().find(|(_, file)| file.real == real) {
+            return name.clone();
+        }
+        let name = tidy(typed).to_string_lossy().into_owned();
+        // Through a linked folder, two files can look like one when `..` is taken out of their paths.
+        if known.contains_key(&name) { typed.to_string_lossy().into_owned() } else { name }
+    }
+}
+
+impl Shelf for Disk {
+    fn page(&self, from: &str, link: &str) -> Result<Page, String> {
+        if link.is_empty() {
+            return Err("the link is empty".to_string());
+        }
+        if Path::new(link).has_root() && !self.allow_outside {
+            return Err("links must be relative to the file they stand in".to_string());
+        }
+        let typed = match self.known.borrow().get(from).and_then(|file| file.typed.parent()) {
+            Some(folder) => folder.join(link),
+            None => return Err(format!("the page `{from}` has no folder")),
+        };
+        let real = typed.canonicalize().map_err(|error| reason(&error))?;
+        if !self.allow_outside && !real.starts_with(&self.root) {
+            return Err("it lies outside the folder of the scenario".to_string());
+        }
+        let text = text_of(&real)?;
+        let name = self.name_of(&typed, &real);
+        self.known.borrow_mut().entry(name.clone()).or_insert(Known { typed, real });
+        Ok(Page { name, text })
+    }
+}
+
+/// Reads a text that belongs to no scenario, such as a patch; its name is the path as typed.
+///
+/// # Errors
+///
+/// When the file cannot be read as UTF-8 text of at most 16 MiB, or is no ordinary file.
+pub fn read_page(path: &Path) -> Result<Page, FileError> {
+    let text = text_of(path).map_err(|cause| FileError::new(path, "be read", cause))?;
+    Ok(Page { name: path.to_string_lossy().into_owned(), text })
+}
+
+/// The text of an ordinary file. Its kind and size are judged before it is opened, because opening alone can wait
+/// for ever, and again while it is read, because it may have changed.
+fn text_of(path: &Path) -> Result<String, String> {
+    let too_large = || format!("it is larger than {} MiB", LARGEST_PAGE / (1024 * 1024));
+    let judge = |about: fs::Metadata| {
+        if about.is_dir() {
+            Err("it is a folder".to_string())
+        } else if !about.is_file() {
+            Err("it is not an ordinary file".to_string())
+        } else if about.len() > LARGEST_PAGE as u64 {
+            Err(too_large())
+        } else {
+            Ok(())
+        }
+    };
+    judge(fs::metadata(path).map_err(|error| reason(&error))?)?;
+    let file = File::open(path).map_err(|error| reason(&error))?;
+    judge(file.metadata().map_err(|error| reason(&error))?)?;
+    let mut bytes = Vec::new();
+    file.take(LARGEST_PAGE as u64 + 1).read_to_end(&mut bytes).map_err(|error| reason(&error))?;
+    if bytes.len() > LARGEST_PAGE {
+        return Err(too_large());
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let place = error.utf8_error().valid_up_to();
+        format!("it is not UTF-8 text: the byte at offset {place} begins no character")
+    })
+}
+
+/// A path without `.` and, where a folder comes before it, without `..`.
+fn tidy(path: &Path) -> PathBuf {
+    let mut tidy = PathBuf::new();
+    for part in path.components() {
+        match part {
+            Component::CurDir => {}
+            Component::ParentDir if matches!(tidy.components().next_back(), Some(Component::Normal(_))) => {
+                tidy.pop();
+            }
+            part => tidy.push(part),
+        }
+    }
+    tidy
+}
+
+/// A set of files that appear in a folder together, or not at all as far as that can be had.
+#[derive(Debug)]
+pub struct Outputs {
+    folder: PathBuf,
+    files: Vec<(String, Vec<u8>)>,
+}
+
+impl Outputs {
+    /// No files yet, for a folder that is made when it is missing.
+    pub fn new(folder: impl Into<PathBuf>) -> Self {
+        Self { folder: folder.into(), files: Vec::new() }
+    }
+
+    /// Adds a file by its plain name.
+    ///
+    /// # Errors
+    ///
+    /// When the name is not a plain one, or was added before.
+    pub fn add(&mut self, name: impl Into<String>, bytes: impl Into<Vec<u8>>) -> Result<(), FileError> {
+        let name = name.into();
+        let fail = |cause| Err(FileError::new(&self.folder.join(&name), "be written", cause));
+        if name.is_empty() || name == "." || name == ".." {
+            return fail("this is not the name of a file");
+        }
+        if name.contains(['/', '\\']) || name.contains(char::is_control) {
+            return fail("the name of a file holds no `/`, no `\\` and no control characters");
+        }
+        if self.files.iter().any(|(known, _)| *known == name) {
+            return fail("the name is given twice");
+        }
+        self.files.push((name, bytes.into()));
+        Ok(())
+    }
+
+    /// Writes every file aside, in the same folder, and puts them into place only when all of them are safely on disk.
+    /// Files of the same names are replaced. Returns the paths in the order in which they were added.
+    ///
+    /// # Errors
+    ///
+    /// The first thing that went wrong. Nothing is left behind then, unless putting a file into place failed after
+    /// others had been; the cause says so.
+    pub fn write(self) -> Result<Vec<PathBuf>, FileError> {
+        let made = self.make_folder()?;
+        let written = self.stage().and_then(|staged| self.place(staged));
+        if written.is_err() {
+            for folder in made {
+                // A folder that is not empty stays, and that is right.
+                let _ = fs::remove_dir(folder);
+            }
+        }
+        written
+    }
+
+    /// Tries whether the folder takes files, and leaves nothing behind: better to know before a long run than after it.
+    ///
+    /// # Errors
+    ///
+    /// What would go wrong.
+    pub fn rehearse(&self) -> Result<(), FileError> {
+        let made = self.make_folder()?;
+        let tried = tempfile::tempfile_in(&self.folder)
+            .map(drop)
+            .map_err(|error| FileError::new(&self.folder, "take files", reason(&error)));
+        made.into_iter().for_each(|folder| drop(fs::remove_dir(folder)));
+        tried
+    }
+
+    /// Makes the folder where it is missing, and returns what was made, innermost first.
+    fn make_folder(&self) -> Result<Vec<&Path>, FileError> {
+        let missing = |folder: &&Path| !folder.as_os_str().is_empty() && !folder.exists();
+        let made: Vec<&Path> = self.folder.ancestors().take_while(missing).collect();
+        match fs::create_dir_all(&self.folder) {
+            Ok(()) => Ok(made),
+            Err(error) => {
+                let attempt = "be made into a folder";
+                let cause = match error.kind() {
+                    ErrorKind::AlreadyExists | ErrorKind::NotADirectory => "a file stands in its way".to_string(),
+                    _ => reason(&error),
+                };
+                made.iter().for_each(|folder| drop(fs::remove_dir(folder)));
+                Err(FileError::new(&self.folder, attempt, cause))
+            }
+        }
+    }
+
+    /// Writes every file under a name of its own, which disappears again unless it is put into place.
+    fn stage(&self) -> Result<Vec<NamedTempFile>, FileError> {
+        let stage = |bytes: &[u8]| {
+            let mut builder = tempfile::Builder::new();
+            builder.prefix(".part-");
+            #[cfg(unix)]
+            {
+                // As for any other new file: everything that the user's mask does not take away.
+                use std::os::unix::fs::PermissionsExt;
+                builder.permissions(fs::Permissions::from_mode(0o666));
+            }
+            let mut file = builder.tempfile_in(&self.folder)?;
+            file.write_all(bytes)?;
+            file.as_file().sync_all()?;
+            Ok(file)
+        };
+        let mut staged = Vec::with_capacity(self.files.len());
+        for (name, bytes) in &self.files {
+            let path = self.folder.join(name);
+            let file = stage(bytes).map_err(|error: io::Error| FileError::new(&path, "be written", reason(&error)))?;
+            if path.is_dir() {
+                return Err(FileError::new(&path, "be written", "a folder stands in its way"));
+            }
+            staged.push(file);
+        }
+        Ok(staged)
+    }
+
+    fn place(&self, staged: Vec<NamedTempFile>) -> Result<Vec<PathBuf>, FileError> {
+        let mut placed = Vec::with_capacity(staged.len());
+        for ((name, _), file) in self.files.iter().zip(staged) {
+            let path = self.folder.join(name);
+            if let Err(failed) = file.persist(&path) {
+                let mut cause = reason(&failed.error);
+                if !placed.is_empty() {
+                    cause.push_str(&format!("; {} other files had been put into place before", placed.len()));
+                }
+                return Err(FileError::new(&path, "be put into place", cause));
+            }
+            placed.push(path);
+        }
+        // Makes the new names last through a power cut where the system lets folders be synced; elsewhere nothing is lost.
+        if let Ok(folder) = File::open(&self.folder) {
+            let _ = folder.sync_all();
+        }
+        Ok(placed)
+    }
+}
+
+/// Why something failed, in plain words.
+fn reason(error: &io::Error) -> String {
+    let known = match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder",
+        ErrorKind::PermissionDenied => "there is no permission",
+        ErrorKind::StorageFull => "the disk is full",
+        ErrorKind::QuotaExceeded => "the quota is used up",
+        ErrorKind::FileTooLarge => "the file would be too large",
+        ErrorKind::ReadOnlyFilesystem => "the disk can only be read",
+        ErrorKind::NotADirectory => "a part of the path is a file, not a folder",
+        ErrorKind::IsADirectory => "it is a folder",
+        ErrorKind::InvalidFilename => "the name is too long or not allowed",
+        ErrorKind::InvalidInput => "the path is not allowed",
+        _ => return error.to_string(),
+    };
+    known.to_string()
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn folder_with(files: &[(&str, &str)]) -> tempfile::TempDir {
+        let folder = tempfile::tempdir().unwrap();
+        for (name, text) in files {
+            let path = folder.path().join(name);
+            fs::create_dir_all(path.parent().unwrap()).unwrap();
+            fs::write(path, text).unwrap();
+        }
+        folder
+    }
+
+    fn names(folder: &Path) -> Vec<String> {
+        let mut names: Vec<_> =
+            fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn links_are_relative_to_their_page_and_keep_one_name() {
+        let folder = folder_with(&[("room/top.json", "top"), ("room/parts/a.json", "a"), ("room/parts/b.json", "b")]);
+        let top = folder.path().join("room/top.json");
+        let (disk, page) = Disk::open(&top).unwrap();
+        assert_eq!((page.name.as_str(), page.text.as_str()), (top.to_str().unwrap(), "top"));
+        let a = disk.page(&page.name, "parts/a.json").unwrap();
+        assert_eq!(a.name, folder.path().join("room/parts/a.json").to_str().unwrap());
+        let b = disk.page(&a.name, "./b.json").unwrap();
+        assert_eq!(b.text, "b");
+        assert_eq!(disk.page(&b.name, "../parts/a.json").unwrap(), a);
+        assert_eq!(disk.page(&a.name, "../top.json").unwrap().name, page.name);
+        assert_eq!(disk.page(&a.name, "gone.json").unwrap_err(), "there is no such file or folder");
+        assert_eq!(disk.page(&a.name, "").unwrap_err(), "the link is empty");
+        assert_eq!(disk.page(&a.name, "..").unwrap_err(), "it is a folder");
+    }
+
+    #[test]
+    fn links_cannot_leave_the_folder_unless_allowed() {
+        let folder = folder_with(&[("room/top.json", "top"), ("secret.json", "secret"), ("roommate.json", "no")]);
+        let top = folder.path().join("room/top.json");
+        let secret = folder.path().join("secret.json");
+        #[cfg(unix)]
+        std::os::unix::fs::symlink(&secret, folder.path().join("room/linked.json")).unwrap();
+        let (disk, page) = Disk::open(&top).unwrap();
+        let outside = "it lies outside the folder of the scenario";
+        assert_eq!(disk.page(&page.name, "../secret.json").unwrap_err(), outside);
+        assert_eq!(disk.page(&page.name, "../roommate.json").unwrap_err(), outside);
+        assert!(disk.page(&page.name, secret.to_str().unwrap()).unwrap_err().starts_with("links must be relative"));
+        #[cfg(unix)]
+        assert_eq!(disk.page(&page.name, "linked.json").unwrap_err(), outside);
+        let disk = disk.allowing_outside(true);
+        assert_eq!(disk.page(&page.name, "../secret.json").unwrap().text, "secret");
+        assert_eq!(disk.page(&page.name, secret.to_str().unwrap()).unwrap().text, "secret");
+    }
+
+    #[test]
+    fn only_ordinary_text_of_bounded_size_is_read() {
+        let folder = folder_with(&[("large.json", ""), ("latin.json", "")]);
+        let path = |name: &str| folder.path().join(name);
+        fs::write(path("latin.json"), b"{\"a\": \"\xE4\"}").unwrap();
+        File::create(path("large.json")).unwrap().set_len(LARGEST_PAGE as u64 + 1).unwrap();
+        let cause = |name: &str| read_page(&path(name)).unwrap_err().cause;
+        assert_eq!(cause("latin.json"), "it is not UTF-8 text: the byte at offset 7 begins no character");
+        assert_eq!(cause("large.json"), "it is larger than 16 MiB");
+        assert_eq!(cause("."), "it is a folder");
+        let error = Disk::open(Path::new("gone/room\u{1b}.json")).unwrap_err();
+        assert_eq!(error.to_string(), "gone/room\u{FFFD}.json could not be read: there is no such file or folder");
+        #[cfg(unix)]
+        assert_eq!(read_page(Path::new("/dev/zero")).unwrap_err().cause, "it is not an ordinary file");
+    }
+
+    #[test]
+    fn outputs_appear_together_and_replace_old_ones() {
+        let folder = folder_with(&[("out/b.csv", "old")]);
+        let mut outputs = Outputs::new(folder.path().join("out"));
+        outputs.add("a.json", "new a").unwrap();
+        outputs.add("b.csv", "new b").unwrap();
+        let paths = outputs.write().unwrap();
+        assert_eq!(paths[1], folder.path().join("out/b.csv"));
+        assert_eq!(fs::read_to_string(&paths[0]).unwrap(), "new a");
+        assert_eq!(fs::read_to_string(&paths[1]).unwrap(), "new b");
+        assert_eq!(names(&folder.path().join("out")), ["a.json", "b.csv"]);
+        #[cfg(unix)]
+        {
+            // Readable by whoever may read a file that was made in the usual way.
+            use std::os::unix::fs::PermissionsExt;
+            let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode();
+            fs::write(folder.path().join("usual"), "").unwrap();
+            assert_eq!(mode(&paths[0]), mode(&folder.path().join("usual")));
+        }
+    }
+
+    #[test]
+    fn a_failure_leaves_nothing_behind() {
+        let folder = folder_with(&[("out/b/inside", "x"), ("file", "x")]);
+        let mut outputs = Outputs::new(folder.path().join("out"));
+        outputs.add("a", "a").unwrap();
+        outputs.add("b", "b").unwrap();
+        let error = outputs.write().unwrap_err();
+        assert_eq!((error.attempt, error.cause.as_str()), ("be written", "a folder stands in its way"));
+        assert!(error.path.ends_with("b"), "{error}");
+        assert_eq!(names(&folder.path().join("out")), ["b"]);
+
+        let mut outputs = Outputs::new(folder.path().join("new/deep"));
+        outputs.add("n".repeat(300), "x").unwrap();
+        outputs.write().unwrap_err();
+        assert_eq!(names(folder.path()), ["file", "out"]);
+
+        for below in ["file", "file/deeper"] {
+            let error = Outputs::new(folder.path().join(below)).write().unwrap_err();
+            assert_eq!((error.attempt, error.cause.as_str()), ("be made into a folder", "a file stands in its way"));
+        }
+    }
+
+    #[test]
+    fn output_names_are_plain() {
+        let mut outputs = Outputs::new("out");
+        for name in ["", ".", "..", "a/b", "a\\b", "/a", "a\nb"] {
+            assert!(outputs.add(name, "x").is_err(), "{name:?}");
+        }
+        outputs.add("a", "x").unwrap();
+        assert_eq!(outputs.add("a", "y").unwrap_err().cause, "the name is given twice");
+    }
+}

@@ -1,0 +1,149 @@
+//! `run`: simulate, tell, write.
+
+use std::io::{IsTerminal, Write};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use decide::result::RunResult;
+use decide::{Provenance, summarize};
+use engine::{Ended, Outcome, Progress, Settings};
+use indicatif::{ProgressBar, ProgressStyle};
+use plan::Plan;
+use render::table::{TrialNumbers, TrialTable, trials_header};
+
+use crate::args::Run;
+use crate::failure::Failure;
+use crate::files::Outputs;
+use crate::{scene, terminal};
+
+/// Does it; the number returned is the exit code.
+pub fn run(run: &Run) -> Result<u8, Failure> {
+    let scene = scene::load(&run.which)?;
+    let plan = &scene.plan;
+    let outputs = Outputs::new(&run.out);
+    outputs.rehearse()?;
+    let settings = Settings {
+        seed: run.seed,
+        trials: run.trials,
+        threads: run.threads.map_or_else(processors, usize::from),
+        precision: run.precision,
+    };
+    let stop = stop_on_interrupt();
+    let bar = progress_bar(settings.trials);
+    let (outcome, ended) = engine::run(plan, &settings, &stop, |progress: Progress| bar.set_position(progress.done))
+        .map_err(|large| {
+            Failure::WrongUse(format!(
+                "--trials {}: the results would take {:.1} GB; at most {} trials fit for this scenario",
+                run.trials,
+                large.numbers as f64 * 8e-9,
+                large.trials
+            ))
+        })?;
+    bar.finish_and_clear();
+    if outcome.trials < 2 {
+        terminal::tell("interrupted before two trials were done: nothing is written\n");
+        return Ok(INTERRUPTED);
+    }
+    let provenance = Provenance {
+        program: env!("CARGO_PKG_VERSION").into(),
+        input_digest: scene.input_digest.clone(),
+        seed: run.seed,
+        what_ifs: scene.what_ifs.clone(),
+    };
+    let result = summarize(plan, &outcome, ended, provenance);
+    let files = write(outputs, &result, plan, &outcome, run.draws)?;
+
+    let mut out = std::io::stdout().lock();
+    if run.json {
+        writeln!(out, "{}", render::json::result_json(&result).trim_end())?;
+    } else {
+        let summary = render::terminal::summary(&result, terminal::width(), terminal::color());
+        write!(out, "{summary}")?;
+        writeln!(out, "\n{files} files are in {}/: result.json, tables (.csv) and charts (.svg)", run.out.display())?;
+    }
+    out.flush()?;
+    Ok(if ended == Ended::Interrupted { INTERRUPTED } else { 0 })
+}
+
+/// Exit code of an interrupted run whose results were written.
+const INTERRUPTED: u8 = 130;
+
+fn processors() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from)
+}
+
+/// Raised by the first Ctrl-C; a second one ends the program at once.
+fn stop_on_interrupt() -> Arc<AtomicBool> {
+    let stop = Arc::new(AtomicBool::new(false));
+    let raised = Arc::clone(&stop);
+    let handler = move || {
+        if raised.swap(true, Ordering::Relaxed) {
+            std::process::exit(i32::from(INTERRUPTED));
+        }
+    };
+    // without a handler Ctrl-C ends the program the usual way; nothing is half-written then either
+    drop(ctrlc::set_handler(handler));
+    stop
+}
+
+/// A bar on a terminal, nothing in a pipe.
+fn progress_bar(trials: u64) -> ProgressBar {
+    if !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let style = ProgressStyle::with_template("{bar:30} {human_pos} of {human_len} trials, {per_sec}, {eta} left")
+        .unwrap_or_else(|_| ProgressStyle::default_bar());
+    ProgressBar::new(trials).with_style(style)
+}
+
+/// Writes every file; returns their number.
+fn write(
+    mut outputs: Outputs,
+    result: &RunResult,
+    plan: &Plan,
+    outcome: &Outcome,
+    draws: u64,
+) -> Result<usize, Failure> {
+    let mut files: Vec<(String, String)> = vec![
+        ("result.json".into(), render::json::result_json(result)),
+        ("summary.csv".into(), render::table::summary_csv(result)),
+        ("causes.csv".into(), render::table::causes_csv(result)),
+        ("years.csv".into(), render::table::years_csv(result)),
+        ("races.csv".into(), render::table::races_csv(result)),
+        ("inputs.csv".into(), render::table::inputs_csv(result)),
+    ];
+    if draws > 0 {
+        files.push(("trials.csv".into(), trials_csv(result, plan, outcome, draws)));
+    }
+    files.extend(render::charts::all_charts(result).map_err(|error| Failure::Bug(error.to_string()))?);
+    for (name, text) in files {
+        outputs.add(name, text)?;
+    }
+    Ok(outputs.write()?.len())
+}
+
+fn trials_csv(result: &RunResult, plan: &Plan, outcome: &Outcome, draws: u64) -> String {
+    let options: Vec<String> = plan.options.iter().map(|option| option.name.clone()).collect();
+    let contracts: Vec<String> = plan.contracts.iter().map(|contract| contract.name.clone()).collect();
+    let table = TrialTable::new(&options, &contracts);
+    let mut text = trials_header(&result.method.currency, &result.method.basis);
+    for trial in 0..outcome.trials.min(draws) as usize {
+        for o in 0..options.len() {
+            for (c, contract) in plan.contracts.iter().enumerate() {
+                let (cost, life) = (outcome.cell(trial, o, c), outcome.life(trial, o, contract.clock));
+                let numbers = TrialNumbers {
+                    levelized: cost.levelized,
+                    plain: cost.plain,
+                    total: cost.total,
+                    present_value: cost.present,
+                    moles: life.moles,
+                    lamps_bought: life.lamps_bought,
+                    failures: life.failures,
+                    dark_h: life.dark_hours,
+                };
+                table.write_row(&mut text, trial as u64, o, c, &numbers);
+            }
+        }
+    }
+    text
+}

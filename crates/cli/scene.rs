@@ -1,0 +1,56 @@
+//! From "which scenario" to a checked plan, or to something to say.
+
+use std::path::Path;
+
+use plan::Plan;
+use scenario::{Gathered, WhatIf, gather};
+
+use crate::args::{GivenWhatIf, Which};
+use crate::demo::Demo;
+use crate::failure::Failure;
+use crate::files::{self, Disk};
+
+/// A scenario that is ready to run.
+pub struct Scene {
+    /// The checked plan.
+    pub plan: Plan,
+    /// SHA-256 of the gathered scenario, hexadecimal.
+    pub input_digest: String,
+    /// What-ifs in words.
+    pub what_ifs: Vec<String>,
+}
+
+/// Gathers and checks a scenario.
+pub fn load(which: &Which) -> Result<Scene, Failure> {
+    let mut what_ifs = vec![];
+    let mut words = vec![];
+    for given in &which.what_ifs {
+        match given {
+            GivenWhatIf::Set(text) => {
+                what_ifs.push(WhatIf::parse_set(text).map_err(Failure::WrongUse)?);
+                words.push(format!("set {text}"));
+            }
+            GivenWhatIf::Patch(path) => {
+                let page = files::read_page(path)?;
+                words.push(format!("patch {}", page.name));
+                what_ifs.push(WhatIf::Patch { name: page.name, text: page.text });
+            }
+        }
+    }
+    let gathered = gather_from(which.scenario.as_deref(), which.allow_outside, &what_ifs)?;
+    let Gathered { form, sources, value } = gathered;
+    let plan = Plan::new(&form).map_err(|faults| Failure::Faults { faults, sources: Box::new(sources) })?;
+    let input_digest = engine::Digest::of(scenario::canonical(&value).as_bytes()).hex();
+    Ok(Scene { plan, input_digest, what_ifs: words })
+}
+
+fn gather_from(path: Option<&Path>, allow_outside: bool, what_ifs: &[WhatIf]) -> Result<Gathered, Failure> {
+    let gathered = match path {
+        None => gather(Demo::top(), &Demo, what_ifs),
+        Some(path) => {
+            let (disk, top) = Disk::open(path)?;
+            gather(top, &disk.allowing_outside(allow_outside), what_ifs)
+        }
+    };
+    gathered.map_err(|faulty| Failure::Faults { faults: faulty.faults, sources: Box::new(faulty.sources) })
+}

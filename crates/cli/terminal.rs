@@ -1,0 +1,30 @@
+//! What is known about the terminal, and the only place that writes to standard error.
+
+use std::io::{IsTerminal, Write};
+
+/// Columns of the terminal; 80 in a pipe.
+pub fn width() -> usize {
+    if !std::io::stdout().is_terminal() {
+        return 80;
+    }
+    terminal_size::terminal_size().map_or(80, |(width, _)| usize::from(width.0)).clamp(40, 200)
+}
+
+/// Whether standard output takes colour: a terminal, and NO_COLOR not set.
+pub fn color() -> bool {
+    std::io::stdout().is_terminal() && wants_color()
+}
+
+/// Whether standard error takes colour.
+pub fn error_color() -> bool {
+    std::io::stderr().is_terminal() && wants_color()
+}
+
+fn wants_color() -> bool {
+    std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+}
+
+/// Says something on standard error; when that fails there is nobody left to tell.
+pub fn tell(text: &str) {
+    drop(std::io::stderr().lock().write_all(text.as_bytes()));
+}

@@ -1,0 +1,301 @@
+//! Where everything in a gathered scenario came from.
+//!
+//! Belongs here: finding the page, line and column of a fault, and what to call the member it is about. Does not
+//! belong here: reading pages, and how a fault looks when shown.
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use std::ops::Range;
+
+use serde::Serialize;
+use serde_json::Value;
+
+use crate::fault::{Fault, Spot};
+use crate::lines::Lines;
+use crate::place::Place;
+use crate::pointer;
+use crate::words::{harmless, shortened};
+
+/// Longest pointer for whose element a name is remembered, in bytes. The shapes of this crate are far from it.
+const LONGEST_POINTER: usize = 500;
+
+/// Longest part of an element's name that is used to label it, in characters.
+const LONGEST_LABEL: usize = 40;
+
+/// Where everything in a gathered scenario came from: its pages, and the what-ifs that changed it.
+#[derive(Debug, Default)]
+pub struct Sources {
+    pages: Vec<Leaf>,
+    what_ifs: Vec<String>,
+    origins: BTreeMap<String, Origin>,
+    names: BTreeMap<String, String>,
+}
+
+/// A page with its lines counted and its values placed.
+#[derive(Debug)]
+pub(crate) struct Leaf {
+    pub name: String,
+    pub text: String,
+    pub lines: Lines,
+    pub layout: Layout,
+}
+
+/// What is known of a page's values.
+#[derive(Debug)]
+pub(crate) enum Layout {
+    /// It could not be read because of what stands here.
+    Broken(Range<usize>),
+    /// It could be read.
+    Whole(Place),
+}
+
+/// Where the value at a pointer, and everything below it, came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Origin {
+    /// From this page; the pointer is the page's root.
+    Page(usize),
+    /// From this what-if.
+    WhatIf(usize),
+}
+
+/// A place in a file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Location {
+    /// Name of the page, as it is shown to people.
+    pub file: String,
+    /// What to underline, in bytes of the page.
+    pub bytes: Range<usize>,
+    /// Line of its first character, from 1.
+    pub line: usize,
+    /// Column of its first character, in characters, from 1.
+    pub column: usize,
+}
+
+/// A fault as plain data, for programs.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PlainFault {
+    /// Name of the page, as it is shown to people; nothing when the fault has no place in a file.
+    pub file: Option<String>,
+    /// Line in that page, from 1.
+    pub line: Option<usize>,
+    /// Column in that line, in characters, from 1.
+    pub column: Option<usize>,
+    /// The what-if that set the value, when one did.
+    pub what_if: Option<String>,
+    /// JSON Pointer into the gathered scenario.
+    pub pointer: String,
+    /// The same place for people, such as `options["B"].lamp.life.b50`.
+    pub label: String,
+    /// What was found there.
+    pub found: String,
+    /// What is allowed there, with its unit.
+    pub allowed: String,
+    /// What would mend it.
+    pub hint: Option<String>,
+}
+
+/// Where a fault stands, by index.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Whence {
+    Page(usize, Range<usize>),
+    WhatIf(usize),
+    Nowhere,
+}
+
+impl Sources {
+    /// Where a fault stands in a file: an unknown member at its name, a missing one at the object that lacks it, and
+    /// a pointer to something absent at the nearest thing around it that exists. Nothing for what a what-if set.
+    pub fn locate(&self, fault: &Fault) -> Option<Location> {
+        let Whence::Page(index, bytes) = self.whence(fault) else { return None };
+        let leaf = &self.pages[index];
+        let (line, column) = leaf.lines.line_and_column(&leaf.text, bytes.start);
+        Some(Location { file: leaf.name.clone(), bytes, line, column })
+    }
+
+    /// The what-if that set the faulty value, as it was given; nothing when the value stands in a file.
+    pub fn what_if(&self, fault: &Fault) -> Option<&str> {
+        match self.whence(fault) {
+            Whence::WhatIf(index) => self.what_ifs.get(index).map(String::as_str),
+            _ => None,
+        }
+    }
+
+    /// What people call the place of a fault, such as `options["B long-life arc"].lamp.life.b50`: elements of a list
+    /// go by their `name` where they have one of their own.
+    pub fn label(&self, fault: &Fault) -> String {
+        if let Whence::Page(index, _) = self.whence(fault)
+            && matches!(self.pages[index].layout, Layout::Broken(_))
+        {
+            return harmless(&self.pages[index].name);
+        }
+        self.label_of(&fault.at)
+    }
+
+    /// Every fault as plain data, in the given order.
+    pub fn plain(&self, faults: &[Fault]) -> Vec<PlainFault> {
+        faults
+            .iter()
+            .map(|fault| {
+                let place = self.locate(fault);
+                PlainFault {
+                    line: place.as_ref().map(|place| place.line),
+                    column: place.as_ref().map(|place| place.column),
+                    file: place.map(|place| place.file),
+                    what_if: self.what_if(fault).map(str::to_string),
+                    // Faults in a patch carry a mark of the patch before the first slash.
+                    pointer: fault.at.find('/').map_or_else(String::new, |start| fault.at[start..].to_string()),
+                    label: self.label(fault),
+                    found: fault.found.clone(),
+                    allowed: fault.allowed.clone(),
+                    hint: fault.hint.clone(),
+                }
+            })
+            .collect()
+    }
+
+    pub(crate) fn label_of(&self, at: &str) -> String {
+        let mut label = String::new();
+        let mut so_far = String::new();
+        for segment in pointer::segments(at) {
+            pointer::push(&mut so_far, &segment);
+            let is_plain = segment.starts_with(|first: char| first.is_alphabetic() || first == '_' || first == '$')
+                && segment.chars().all(|letter| letter.is_alphanumeric() || letter == '_' || letter == '$');
+            // Writing to a String cannot fail.
+            let _ = if let Some(name) = self.names.get(&so_far) {
+                write!(label, "[\"{name}\"]")
+            } else if pointer::position(&segment).is_some() {
+                write!(label, "[{segment}]")
+            } else if !is_plain {
+                write!(label, "[\"{}\"]", shortened(&segment, LONGEST_LABEL))
+            } else if label.is_empty() {
+                write!(label, "{}", shortened(&segment, LONGEST_LABEL))
+            } else {
+                write!(label, ".{}", shortened(&segment, LONGEST_LABEL))
+            };
+        }
+        if label.is_empty() { "the scenario".to_string() } else { harmless(&label) }
+    }
+
+    pub(crate) fn whence(&self, fault: &Fault) -> Whence {
+        if fault.spot == Spot::Name
+            && let Some(whence) = self.name_of(&fault.at)
+        {
+            return whence;
+        }
+        match self.origin(&fault.at) {
+            None => Whence::Nowhere,
+            Some((_, Origin::WhatIf(index))) => Whence::WhatIf(index),
+            Some((base, Origin::Page(index))) => {
+                let bytes = match &self.pages[index].layout {
+                    Layout::Broken(span) => span.clone(),
+                    Layout::Whole(root) => {
+                        let (place, _) = root.follow(pointer::segments(&fault.at[base..]));
+                        self.mark(index, place)
+                    }
+                };
+                Whence::Page(index, bytes)
+            }
+        }
+    }
+
+    /// Where the name of a member stands. It belongs to the page that holds the object, even when the member's value
+    /// was linked in or set by a what-if.
+    fn name_of(&self, at: &str) -> Option<Whence> {
+        let (object, name) = pointer::parent(at)?;
+        let (base, Origin::Page(index)) = self.origin(object)? else { return None };
+        let Layout::Whole(root) = &self.pages[index].layout else { return None };
+        let (place, true) = root.follow(pointer::segments(&object[base..])) else { return None };
+        place.child(&name)?.name.clone().map(|span| Whence::Page(index, span))
+    }
+
+    /// Where the nearest enclosing value with an origin of its own came from, and how long its pointer is.
+    fn origin(&self, at: &str) -> Option<(usize, Origin)> {
+        let mut here = at;
+        loop {
+            if let Some(origin) = self.origins.get(here) {
+                return Some((here.len(), *origin));
+            }
+            here = pointer::parent(here)?.0;
+        }
+    }
+
+    /// What to underline for a value: the whole of it, but only the name (or the bracket) of something with many lines.
+    fn mark(&self, index: usize, place: &Place) -> Range<usize> {
+        let lines = &self.pages[index].lines;
+        let long = place.is_container() && lines.line_of(place.value.start) != lines.line_of(place.value.end);
+        match &place.name {
+            Some(name) if long => name.clone(),
+            None if long => place.value.start..place.value.start + 1,
+            _ => place.value.clone(),
+        }
+    }
+
+    pub(crate) fn leaf(&self, index: usize) -> &Leaf {
+        &self.pages[index]
+    }
+
+    pub(crate) fn leaf_named(&self, name: &str) -> Option<usize> {
+        self.pages.iter().position(|leaf| leaf.name == name)
+    }
+
+    pub(crate) fn add_leaf(&mut self, name: String, text: String, layout: Layout) -> usize {
+        let lines = Lines::of(&text);
+        self.pages.push(Leaf { name, text, lines, layout });
+        self.pages.len() - 1
+    }
+
+    pub(crate) fn add_what_if(&mut self, told: String) -> usize {
+        self.what_ifs.push(told);
+        self.what_ifs.len() - 1
+    }
+
+    /// Remembers where the value at a pointer came from, and forgets it for everything that stood below.
+    pub(crate) fn set_origin(&mut self, at: &str, origin: Origin) {
+        // '0' is the character after '/', so this range is everything below `at` and nothing else.
+        let below: Vec<String> =
+            self.origins.range(format!("{at}/")..format!("{at}0")).map(|(known, _)| known.clone()).collect();
+        for known in below {
+            self.origins.remove(&known);
+        }
+        self.origins.insert(at.to_string(), origin);
+    }
+
+    /// Remembers by which name each element of a list is called. A name that two elements share tells nothing.
+    pub(crate) fn name_elements(&mut self, value: &Value) {
+        self.names.clear();
+        self.name_inside(value, &mut String::new());
+    }
+
+    fn name_inside(&mut self, value: &Value, at: &mut String) {
+        let outer = at.len();
+        if outer > LONGEST_POINTER {
+            return;
+        }
+        match value {
+            Value::Object(members) => {
+                for (name, member) in members {
+                    pointer::push(at, name);
+                    self.name_inside(member, at);
+                    at.truncate(outer);
+                }
+            }
+            Value::Array(elements) => {
+                let name_of =
+                    |element: &Value| element.get("name")?.as_str().map(|name| shortened(name, LONGEST_LABEL));
+                let mut shared = BTreeMap::new();
+                for name in elements.iter().filter_map(name_of) {
+                    *shared.entry(name).or_insert(0) += 1;
+                }
+                for (index, element) in elements.iter().enumerate().filter(|(_, element)| !element.is_number()) {
+                    pointer::push(at, &index.to_string());
+                    if let Some(name) = name_of(element).filter(|name| shared.get(name) == Some(&1)) {
+                        self.names.insert(at.clone(), name);
+                    }
+                    self.name_inside(element, at);
+                    at.truncate(outer);
+                }
+            }
+            _ => {}
+        }
+    }
+}
