@@ -96,7 +96,7 @@ pub struct Run {
     #[arg(long, value_name = "SHARE", value_parser = share)]
     pub precision: Option<f64>,
     /// Seed of all luck; 0 is a seed like any other.
-    #[arg(long, default_value_t = 1)]
+    #[arg(long, default_value_t = 1, allow_negative_numbers = true)]
     pub seed: u64,
     /// Threads; they change the time, not the answer. All processors when absent.
     #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024))]

@@ -56,7 +56,7 @@ impl Failure {
     /// What to tell people, if anything.
     pub fn message(&self, color: bool) -> Option<String> {
         match self {
-            Self::Faults { faults, sources } => Some(sources.show(faults, color)),
+            Self::Faults { faults, sources } => Some(sources.show(faults, color) + "\n"),
             Self::Told => None,
             Self::WrongUse(text) => Some(format!("error: {text}\n")),
             Self::File(error) => Some(format!("error: {error}\n")),

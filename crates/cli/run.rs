@@ -59,7 +59,8 @@ pub fn run(run: &Run) -> Result<u8, Failure> {
     } else {
         let summary = render::terminal::summary(&result, terminal::width(), terminal::color());
         write!(out, "{summary}")?;
-        writeln!(out, "\n{files} files are in {}/: result.json, tables (.csv) and charts (.svg)", run.out.display())?;
+        let folder = scenario::harmless(&run.out.to_string_lossy());
+        writeln!(out, "\n{files} files are in {folder}/: result.json, tables (.csv) and charts (.svg)")?;
     }
     out.flush()?;
     Ok(if ended == Ended::Interrupted { INTERRUPTED } else { 0 })

@@ -39,7 +39,12 @@ pub fn load(which: &Which) -> Result<Scene, Failure> {
     }
     let gathered = gather_from(which.scenario.as_deref(), which.allow_outside, &what_ifs)?;
     let Gathered { form, sources, value } = gathered;
-    let plan = Plan::new(&form).map_err(|faults| Failure::Faults { faults, sources: Box::new(sources) })?;
+    let plan = match Plan::new(&form) {
+        Ok(plan) => plan,
+        Err(faults) => {
+            return Err(Failure::Faults { faults: sources.in_order(faults), sources: Box::new(sources) });
+        }
+    };
     let input_digest = engine::Digest::of(scenario::canonical(&value).as_bytes()).hex();
     Ok(Scene { plan, input_digest, what_ifs: words })
 }

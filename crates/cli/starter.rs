@@ -14,6 +14,6 @@ pub fn new(file: &Path) -> Result<(), Failure> {
         return crate::print(STARTER.as_bytes());
     }
     files::write_new(file, STARTER.as_bytes())?;
-    let name = file.display();
+    let name = scenario::harmless(&file.to_string_lossy());
     crate::print(format!("{name} is written. Edit it, then: lampledger check {name}\n").as_bytes())
 }

@@ -4,7 +4,7 @@ use lamp::{Maintenance, StartWear, Weibull};
 use plan::{ClockPlan, MaintenancePlan, OptionPlan, RelampPlan};
 
 use crate::ledger::Ledger;
-use crate::light::Light;
+use crate::light::{Burn, Light};
 use crate::luck::{AT_ONCE, Luck};
 use crate::wear::Wear;
 
@@ -38,11 +38,19 @@ struct Numbers<'a> {
     lamp: Option<LampType>,
     /// Mean gear life, burn hours; infinite when nothing fails.
     gear_mean: f64,
-    relamp: RelampPlan,
     /// Age at which a lamp is replaced as planned, burn hours; infinite for never.
     age_limit: f64,
     /// Days between a failure and its mending.
     found_after: f64,
+    /// Whether a failed lamp stays dark until the next group relamp.
+    wait_for_group: bool,
+    sockets: usize,
+}
+
+/// The smaller of two moments; neither is NaN.
+#[inline(always)]
+fn earlier(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
 }
 
 /// Lives one option through one trial on one clock.
@@ -66,7 +74,7 @@ pub fn live(
     living.open(option, clock, values, &numbers);
     let sockets = option.sockets();
     for socket in 0..sockets {
-        living.socket(socket, sockets, &numbers, luck, ledger);
+        living.socket(socket, &numbers, luck, ledger);
     }
     living.light.close(clock, &mut ledger.moles);
     let hours = clock.timeline.lit_hours * sockets as f64;
@@ -108,12 +116,13 @@ fn numbers<'a>(option: &OptionPlan, clock: &'a ClockPlan, values: &[f64]) -> Num
             })
         }),
         gear_mean: if per_year > 0.0 { burn_hours_per_year / per_year } else { f64::INFINITY },
-        relamp: option.relamp,
         age_limit: match option.relamp {
             RelampPlan::ByAge { at } => value(at),
             _ => f64::INFINITY,
         },
-        found_after: value(option.found_after),
+        found_after: option.found_after.map_or(0.0, value),
+        wait_for_group: matches!(option.relamp, RelampPlan::Group { spot_between: false, .. }),
+        sockets: option.sockets(),
     }
 }
 
@@ -122,13 +131,10 @@ impl Living {
         let value = |id: plan::InputId| values[id.index()];
         self.light.open(&numbers.fading, clock);
         self.filled = 0;
-        if let Some(lamp) = &option.lamp {
-            let wear = StartWear {
-                start_cost: value(lamp.start_cost),
-                rated_hours_per_start: value(lamp.rated_hours_per_start),
-            };
-            self.wear.set(wear, clock);
-        }
+        // without a replaceable lamp nothing wears; one hour of burning then counts as one hour
+        let wear =
+            option.lamp.as_ref().map_or((0.0, 1.0), |lamp| (value(lamp.start_cost), value(lamp.rated_hours_per_start)));
+        self.wear.set(StartWear { start_cost: wear.0, rated_hours_per_start: wear.1 }, clock);
         self.groups.clear();
         if let RelampPlan::Group { every, at_turnaround, .. } = option.relamp {
             let (every, end) = (value(every), clock.timeline.lit_hours);
@@ -149,7 +155,21 @@ impl Living {
         }
     }
 
+    /// A socket's lamp of an ordinal: its life in hours of rated life, and its initial flux in µmol/s.
+    #[inline]
+    fn lamp(&mut self, socket: usize, ordinal: usize, o: &Numbers, luck: &mut Luck) -> (f64, f64) {
+        let life = o.lamp.as_ref().map_or(f64::INFINITY, |lamp| self.life(socket, ordinal, o.sockets, lamp, luck));
+        let sigma = o.output_sigma;
+        let flux = if sigma == 0.0 {
+            o.flux
+        } else {
+            o.flux * (sigma * luck.output(socket, ordinal) - 0.5 * sigma * sigma).exp()
+        };
+        (life, flux)
+    }
+
     /// Life of a socket's lamp of an ordinal, hours of rated life.
+    #[inline]
     fn life(&mut self, socket: usize, ordinal: usize, sockets: usize, lamp: &LampType, luck: &mut Luck) -> f64 {
         let (scale, inverse_shape) = (lamp.life.scale(), lamp.life.inverse_shape());
         let life = if ordinal < AT_ONCE {
@@ -174,94 +194,77 @@ impl Living {
         }
     }
 
-    fn socket(&mut self, socket: usize, sockets: usize, o: &Numbers, luck: &mut Luck, ledger: &mut Ledger) {
+    fn socket(&mut self, socket: usize, o: &Numbers, luck: &mut Luck, ledger: &mut Ledger) {
         let clock = o.clock;
         let end = clock.timeline.lit_hours;
-        let flux_of = |ordinal: usize, luck: &Luck| {
-            if o.output_sigma == 0.0 {
-                o.flux
-            } else {
-                let sigma = o.output_sigma;
-                o.flux * (sigma * luck.output(socket, ordinal) - 0.5 * sigma * sigma).exp()
-            }
-        };
-        let month = |u: f64| clock.cells[clock.cell_at(u)].month;
-        let life_of = |living: &mut Self, ordinal: usize, luck: &mut Luck| match &o.lamp {
-            Some(lamp) => living.life(socket, ordinal, sockets, lamp, luck),
-            None => f64::INFINITY,
-        };
         let gear_of = |ordinal: usize, luck: &mut Luck| {
             if o.gear_mean == f64::INFINITY { f64::INFINITY } else { o.gear_mean * luck.gear(socket, ordinal) }
         };
-
-        let (mut now, mut born) = (0.0, 0.0);
         let (mut lamp_ordinal, mut gear_ordinal, mut group) = (0, 0, 0);
-        let mut life = life_of(self, 0, luck);
+        let (mut life, mut flux) = self.lamp(socket, 0, o, luck);
         let mut gear = gear_of(0, luck);
-        let mut flux = flux_of(0, luck);
+        // the socket is lit from `now` on, by a lamp whose age counts from `born`
+        let (mut now, mut cell, mut born) = (0.0, 0, 0.0);
         loop {
-            let lamp_fails = if life == f64::INFINITY { life } else { self.wear.spent(now, life, clock) };
+            let lamp_fails = self.wear.spent(now, life, clock);
             let gear_fails = now + gear;
             let next_group = self.groups.get(group).copied().unwrap_or(f64::INFINITY);
-            let planned = next_group.min(born + o.age_limit);
-            let next = lamp_fails.min(gear_fails).min(planned);
+            let planned = earlier(next_group, born + o.age_limit);
+            let fails = earlier(lamp_fails, gear_fails);
+            let next = earlier(planned, fails);
+            let to = earlier(next, end);
+            self.light.burn(Burn { from: now, from_cell: cell, to, born, flux }, &o.fading, clock);
             if next >= end {
-                self.light.burn(now, end, born, flux, &o.fading, clock);
                 return;
             }
-            self.light.burn(now, next, born, flux, &o.fading, clock);
+            cell = clock.cell_at(next);
+            let month = clock.cells[cell].month;
 
             // how the socket goes on: lit again at `back`, with a new lamp or the old one
             let mut back = next;
             let mut new_lamp = true;
-            if planned <= next {
-                ledger.planned_lamps[month(next)] += 1;
+            let mut new_gear = false;
+            if planned <= fails {
+                ledger.planned_lamps[month] += 1;
                 group += usize::from(next_group <= next);
             } else {
-                back = self.mended(next, o);
                 let lamp_failed = lamp_fails <= gear_fails;
-                if lamp_failed {
-                    ledger.lamp_failures[month(next)] += 1;
-                    if matches!(o.relamp, RelampPlan::Group { spot_between: false, .. }) {
-                        back = f64::INFINITY;
-                    }
-                } else {
-                    ledger.gear_failures[month(next)] += 1;
-                }
-                // a group relamp that comes first reaches this socket too, and mends a failed lamp
+                back = if lamp_failed && o.wait_for_group { f64::INFINITY } else { self.mended(next, o) };
+                new_gear = !lamp_failed;
+                ledger.lamp_failures[month] += u32::from(lamp_failed);
+                ledger.gear_failures[month] += u32::from(!lamp_failed);
+                // group relamps until then reach this socket too, and the first of them mends a failed lamp
                 let grouped = next_group <= back;
                 if grouped && lamp_failed {
                     back = next_group;
                 }
                 while let Some(&date) = self.groups.get(group).filter(|&&date| date <= back) {
-                    ledger.planned_lamps[month(date)] += 1;
+                    ledger.planned_lamps[clock.cells[clock.cell_at(date)].month] += 1;
                     group += 1;
                 }
-                self.dark(next, back.min(end), o, ledger);
-                if back >= end {
-                    return;
+                if back > next {
+                    self.dark(next, earlier(back, end), o, ledger);
+                    if back >= end {
+                        return;
+                    }
+                    cell = clock.cell_at(back);
                 }
-                if lamp_failed && !grouped {
-                    ledger.spot_lamps[month(back)] += 1;
-                }
-                if !lamp_failed {
-                    ledger.gear_repairs[month(back)] += 1;
-                    new_lamp = grouped;
-                }
+                new_lamp = lamp_failed || grouped;
+                let month = clock.cells[cell].month;
+                ledger.spot_lamps[month] += u32::from(lamp_failed && !grouped);
+                ledger.gear_repairs[month] += u32::from(!lamp_failed);
             }
-            if planned <= next || lamp_fails <= gear_fails {
-                gear -= next - now;
-            } else {
+            gear -= next - now;
+            if new_gear {
                 gear_ordinal += 1;
                 gear = gear_of(gear_ordinal, luck);
             }
             if new_lamp {
                 lamp_ordinal += 1;
-                life = life_of(self, lamp_ordinal, luck);
-                flux = flux_of(lamp_ordinal, luck);
+                (life, flux) = self.lamp(socket, lamp_ordinal, o, luck);
                 born = back;
             } else {
-                life -= if life == f64::INFINITY { 0.0 } else { self.wear.between(now, next, clock) };
+                life -= self.wear.between(now, next, clock);
                 born += back - next;
             }
             now = back;

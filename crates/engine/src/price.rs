@@ -160,7 +160,8 @@ pub fn price(
 
     let (lamp_price, disposal) = option.lamp.as_ref().map_or((0.0, 0.0), |l| (value(l.price), value(l.disposal)));
     let (gear_price, gear_labour) = option.gear.as_ref().map_or((0.0, 0.0), |g| (value(g.price), value(g.labour)));
-    let (spot_labour, planned_labour) = (value(option.spot_labour), value(option.planned_labour));
+    let labour = |id: Option<InputId>| id.map_or(0.0, value);
+    let (spot_labour, planned_labour) = (labour(option.spot_labour), labour(option.planned_labour));
     let fixture = value(option.fixture_price) + value(option.installation);
     let outlay = fixture * f64::from(option.fixtures) + lamp_price * sockets;
 

@@ -54,12 +54,12 @@ pub struct OptionPlan {
     pub gear: Option<GearPlan>,
     /// When lamps are replaced.
     pub relamp: RelampPlan,
-    /// Days between a failure and its mending.
-    pub found_after: InputId,
-    /// Labour of one replacement after a failure.
-    pub spot_labour: InputId,
-    /// Labour of one planned replacement.
-    pub planned_labour: InputId,
+    /// Days between a failure and its mending; absent when nothing can fail.
+    pub found_after: Option<InputId>,
+    /// Labour of one replacement after a failure; absent when there is none.
+    pub spot_labour: Option<InputId>,
+    /// Labour of one planned replacement; absent when none is planned.
+    pub planned_labour: Option<InputId>,
 }
 
 /// How light fades, with its uncertain numbers in the table of inputs.
@@ -174,17 +174,9 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
     let relamp = relamp(option, &upkeep, reader);
     let has_lamp = lamp.is_some();
     let labour = |reader: &mut Reader, figure: &Option<scenario::figure::Figure>, key: &str, needed: bool| {
-        let spot = upkeep.member(key);
-        if needed {
-            reader.figure_needed(
-                figure.as_ref(),
-                &spot,
-                MONEY(Per::Lamp),
-                "this way of relamping needs it; 0 may be written",
-            )
-        } else {
-            reader.figure_or(figure.as_ref(), &spot, MONEY(Per::Lamp), 0.0, "not used by this way of relamping")
-        }
+        let why = "this way of relamping needs it; 0 may be written";
+        (needed || figure.is_some())
+            .then(|| reader.figure_needed(figure.as_ref(), &upkeep.member(key), MONEY(Per::Lamp), why))
     };
     let spots = matches!(
         relamp,
@@ -226,7 +218,7 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
                 labour: reader.figure(&gear.labour, &at.member("labour"), MONEY(Per::Repair)),
             }
         }),
-        found_after: if may_fail {
+        found_after: may_fail.then(|| {
             reader.figure_or(
                 option.upkeep.found_after.as_ref(),
                 &upkeep.member("found_after"),
@@ -234,9 +226,7 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
                 0.0,
                 "a failure is taken to be mended at once",
             )
-        } else {
-            reader.derived(&upkeep.member("found_after"), "d".into(), 0.0, Grade::Measured, true, "nothing can fail")
-        },
+        }),
         spot_labour: labour(reader, &option.upkeep.spot_labour, "spot_labour", spots && has_lamp),
         planned_labour: labour(reader, &option.upkeep.planned_labour, "planned_labour", plans && has_lamp),
         lamp,

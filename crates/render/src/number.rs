@@ -68,10 +68,13 @@ pub fn ct(estimate: Estimate) -> String {
     to_noise(estimate.value * 100.0, estimate.se * 100.0)
 }
 
-/// Mean, and 10 % and 90 % points in brackets, each to its own noise, in the unit of the spread times `scale`.
+/// Mean to its noise, and 10 % and 90 % points in brackets, both to the noise of the less certain one, in the unit of
+/// the spread times `scale`.
 pub fn mean_and_range(spread: &Spread, scale: f64) -> (String, String) {
-    let shown = |e: Estimate| to_noise(e.value * scale, e.se * scale);
-    (shown(spread.mean), format!("[{}]", range(&shown(spread.p10), &shown(spread.p90))))
+    let noise = spread.p10.se.max(spread.p90.se) * scale;
+    let shown = |value: f64| to_noise(value * scale, noise);
+    let mean = to_noise(spread.mean.value * scale, spread.mean.se * scale);
+    (mean, format!("[{}]", range(&shown(spread.p10.value), &shown(spread.p90.value))))
 }
 
 /// Two printed numbers as a range: "2.4–3.1", or with "to" where a dash could be read as a sign.
@@ -80,9 +83,13 @@ pub fn range(low: &str, high: &str) -> String {
     if plain(low) && plain(high) { format!("{low}–{high}") } else { format!("{low} to {high}") }
 }
 
-/// A share of 1 in per cent to its noise, such as "31 %".
+/// A share of 1 in per cent to its noise, such as "31 %", with one decimal at most.
 pub fn percent(share: f64, se: f64) -> String {
-    format!("{}{GROUP_SPACE}%", to_noise(share * 100.0, se * 100.0))
+    const FINEST: f64 = 0.1;
+    let (percent, se) = (share * 100.0, se * 100.0);
+    let finer = se > 0.0 && se < FINEST && percent.is_finite();
+    let text = if finer { fixed(percent, 1) } else { to_noise(percent, se) };
+    format!("{text}{GROUP_SPACE}%")
 }
 
 /// A part of an estimate that has no standard error of its own: printed to the decimals of the whole, and as "<0.01"

@@ -1,6 +1,6 @@
 //! From a page to a checked form, or to every fault on the way.
 //!
-//! Belongs here: the order of the steps, and the order of the faults. Does not belong here: the steps themselves.
+//! Belongs here: the order of the steps. Does not belong here: the steps themselves.
 
 use serde::Deserialize;
 use serde_json::Value;
@@ -10,7 +10,7 @@ use crate::fault::Fault;
 use crate::form;
 use crate::shape;
 use crate::shelf::{Page, Shelf};
-use crate::sources::{Sources, Whence};
+use crate::sources::Sources;
 use crate::weave::Weaver;
 use crate::what_if::{self, WhatIf};
 
@@ -69,22 +69,5 @@ pub fn gather(top: Page, shelf: &dyn Shelf, what_ifs: &[WhatIf]) -> Result<Gathe
             )),
         }
     }
-    Err(Faulty { faults: in_order(faults, &sources), sources })
-}
-
-/// The faults by their place; of several that are the same thing at the same place (a page that is linked more than
-/// once), only the first.
-fn in_order(faults: Vec<Fault>, sources: &Sources) -> Vec<Fault> {
-    let rank = |fault: &Fault| match sources.whence(fault) {
-        Whence::Page(page, bytes) => (0, page, bytes.start, bytes.end),
-        Whence::WhatIf(index) => (1, index, 0, 0),
-        Whence::Nowhere => (2, 0, 0, 0),
-    };
-    let mut ranked: Vec<_> = faults.into_iter().map(|fault| (rank(&fault), fault)).collect();
-    ranked.sort_by_key(|(rank, _)| *rank);
-    ranked.dedup_by(|(rank, fault), (kept_rank, kept)| {
-        let same = (&fault.found, &fault.allowed, fault.spot) == (&kept.found, &kept.allowed, kept.spot);
-        rank.0 == 0 && rank == kept_rank && same
-    });
-    ranked.into_iter().map(|(_, fault)| fault).collect()
+    Err(Faulty { faults: sources.in_order(faults), sources })
 }

@@ -153,6 +153,23 @@ impl Sources {
             .collect()
     }
 
+    /// The faults by their place in the files, those that a what-if brought in after them; of several that are the same
+    /// thing at the same place (a page that is linked more than once), only the first.
+    pub fn in_order(&self, faults: Vec<Fault>) -> Vec<Fault> {
+        let rank = |fault: &Fault| match self.whence(fault) {
+            Whence::Page(page, bytes) => (0, page, bytes.start, bytes.end),
+            Whence::WhatIf(index) => (1, index, 0, 0),
+            Whence::Nowhere => (2, 0, 0, 0),
+        };
+        let mut ranked: Vec<_> = faults.into_iter().map(|fault| (rank(&fault), fault)).collect();
+        ranked.sort_by_key(|(rank, _)| *rank);
+        ranked.dedup_by(|(rank, fault), (kept_rank, kept)| {
+            let same = (&fault.found, &fault.allowed, fault.spot) == (&kept.found, &kept.allowed, kept.spot);
+            rank.0 == 0 && rank == kept_rank && same
+        });
+        ranked.into_iter().map(|(_, fault)| fault).collect()
+    }
+
     pub(crate) fn label_of(&self, at: &str) -> String {
         let mut label = String::new();
         let mut so_far = String::new();

@@ -1,0 +1,113 @@
+//! How fast lives are lived and priced. `cargo bench` prints the figures; nothing here is a test.
+//!
+//! The floor, one counter-based draw, is measured in the same run: on a noisy machine only ratios travel.
+#![allow(clippy::unwrap_used, missing_docs)]
+
+use std::hint::black_box;
+use std::sync::atomic::AtomicBool;
+
+use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
+use draws::{Purpose, Stream, fill_gumbel, fill_lives};
+use engine::{Ledger, Living, Luck, Priced, Pricing, Settings, live, price};
+use plan::Plan;
+use scenario::{Page, Shelf, gather};
+
+/// Pages of the demonstration on disk.
+struct Folder;
+
+impl Shelf for Folder {
+    fn page(&self, _from: &str, link: &str) -> Result<Page, String> {
+        let path = format!("{}/scenarios/tidefall/{link}", env!("CARGO_MANIFEST_DIR"));
+        let text = std::fs::read_to_string(path).map_err(|error| error.to_string())?;
+        Ok(Page { name: link.into(), text })
+    }
+}
+
+fn plan_of(page: Page) -> Plan {
+    let gathered = gather(page, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false)));
+    Plan::new(&gathered.form).unwrap_or_else(|faults| panic!("{}", gathered.sources.show(&faults, false)))
+}
+
+fn demo() -> Plan {
+    plan_of(Folder.page("", "bay-2.json").unwrap())
+}
+
+/// A thousand sockets with lamps that fade, die after a median of 4 500 h and are replaced at once, for ten years.
+fn thousand_sockets() -> Plan {
+    let text = r#"{
+        "title": "bench", "start": "2031-01-01", "horizon_years": 10, "time_zone": "Etc/UTC", "currency": "EUR",
+        "money": { "basis": "real", "discount_rate": 0.05 },
+        "canopy": { "area": 1000 },
+        "photoperiod": { "phases": [{ "name": "all", "days": 100, "lights": [{ "on": "00:00", "off": "00:00" }] }] },
+        "contracts": [{ "name": "flat", "tariff": { "energy": [{ "price": 0.10 }] } }],
+        "options": [{
+            "name": "lamp", "technology": "high_pressure_sodium", "fixtures": 1000, "wall_power": 1000,
+            "light": { "mean": { "ppfd": 1000, "area": 1, "height": 1 } },
+            "maintenance": { "exponential": { "rate": 2e-5 } },
+            "fixture": { "price": 100, "installation": 10 },
+            "lamp": { "price": 50, "disposal": 1, "life": { "b50": 4500, "shape": 3.5, "rated_hours_per_start": 12 } },
+            "upkeep": { "relamp": { "on_failure": {} }, "spot_labour": 30 }
+        }]
+    }"#;
+    plan_of(Page { name: "bench.json".into(), text: text.into() })
+}
+
+fn lamp_lives(c: &mut Criterion) {
+    let plan = thousand_sockets();
+    let (option, clock, contract) = (&plan.options[0], &plan.clocks[0], &plan.contracts[0]);
+    let (mut luck, mut living, mut ledger) = (Luck::new(option.sockets()), Living::default(), Ledger::default());
+    let (mut pricing, mut priced) = (Pricing::default(), Priced::default());
+    let mut one_trial = |trial: u64| {
+        let values = plan.inputs.draw(1, trial);
+        luck.turn_to(1, trial);
+        pricing.turn_to(&plan, &values);
+        live(option, clock, &values, &mut luck, &mut living, &mut ledger);
+        price(&plan, contract, option, &values, &ledger, &mut pricing, &mut priced);
+        (ledger.lamps_bought(), priced.levelized())
+    };
+    // lives that end in failure; those cut off by the horizon come on top and are not counted
+    let trials = 64;
+    let lives: u64 = (0..trials).map(|trial| one_trial(trial).0).sum::<u64>() / trials;
+
+    let mut group = c.benchmark_group("lamp life");
+    group.throughput(Throughput::Elements(lives));
+    let mut trial = 0;
+    group.bench_function("lived, lit and priced", |b| {
+        b.iter(|| {
+            trial += 1;
+            black_box(one_trial(trial))
+        });
+    });
+    group.throughput(Throughput::Elements(1000));
+    let stream = Stream::new(1, Purpose::LampLife, 0, 0);
+    let (mut g, mut x) = (vec![0.0; 1000], vec![0.0; 1000]);
+    group.bench_function("floor: one draw", |b| {
+        b.iter(|| (0..1000).map(|k| stream.bits(black_box(k))).fold(0, u64::wrapping_add));
+    });
+    group.bench_function("floor: one Weibull life in a buffer", |b| {
+        b.iter(|| {
+            fill_gumbel(stream, 0, &mut g);
+            fill_lives(&g, 5000.0, 1.0 / 3.5, &mut x);
+            black_box(x[0])
+        });
+    });
+    group.finish();
+}
+
+fn demo_trials(c: &mut Criterion) {
+    let plan = demo();
+    let mut group = c.benchmark_group("demonstration");
+    group.sample_size(10);
+    let trials = 4096;
+    group.throughput(Throughput::Elements(trials));
+    for threads in [1, 2] {
+        group.bench_with_input(BenchmarkId::new("trials, threads", threads), &threads, |b, &threads| {
+            let settings = Settings { seed: 1, trials, threads, precision: None };
+            b.iter(|| engine::run(&plan, &settings, &AtomicBool::new(false), |_| {}).unwrap().0.trials);
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, lamp_lives, demo_trials);
+criterion_main!(benches);
