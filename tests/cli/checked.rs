@@ -70,12 +70,8 @@ fn cautions_follow_the_kinds_of_lamps() {
     assert_eq!(heads(&["--set", "/options/0/technology=fluorescent"]), ["Mercury", "Work", "Electrical"]);
     assert_eq!(heads(&["--set", "/options/0/technology=led"]), ["Work", "Electrical"]);
     // "An option here runs metal-halide lamps until they fail"
-    let to_failure = [
-        "--set",
-        "/options/0/technology=metal_halide",
-        "--set",
-        "/options/0/upkeep/relamp={\"on_failure\": {}}",
-    ];
+    let to_failure =
+        ["--set", "/options/0/technology=metal_halide", "--set", "/options/0/upkeep/relamp={\"on_failure\": {}}"];
     assert_eq!(heads(&to_failure), ["Ultraviolet", "Rupture", "An", "Mercury", "Work", "Electrical"]);
     let said = lampledger(folder.path(), &["check", "room.json", "--set", "/options/0/technology=metal_halide"]).well();
     for sentence in [

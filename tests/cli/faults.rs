@@ -83,7 +83,7 @@ error: options["A cheap arc"].lamp.life.b50: found 9.5 h
  --> lamps/cheap-arc.json:6:12
   |
 6 |     "b50": { "is": 9.5, "unit": "h", "grade": "measured", "note": "own relamp notebook, half dead by then" },
-  |            ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  |            ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
   |
   = allowed: at least 10 h and at most 1000000 h
 "#,
@@ -105,7 +105,7 @@ fn run_refuses_with_the_words_of_check() {
     edit(&folder.path().join("room.json"), "\"is\": 3.2", "\"is\": -3.2");
     let checked = lampledger(folder.path(), &["check", "room.json"]);
     lampledger(folder.path(), &["run", "room.json"]).refused(1, &checked.err);
-    assert!(checked.err.starts_with("error: cooling.cop: found -3.2\n --> room.json:47:12\n"), "{}", checked.err);
+    assert!(checked.err.starts_with("error: cooling.cop: found -3.2\n  --> room.json:44:12\n"), "{}", checked.err);
     assert!(!folder.path().join("out").exists());
 }
 
@@ -140,8 +140,8 @@ fn a_fault_that_a_what_if_brought_in_is_told_as_such() {
     let words = ["check", "room.json", "--set", "/horizon_years=5", "--set", "/options/0/fixtures=0"];
     lampledger(folder.path(), &words).refused(
         1,
-        "error: options[\"replaceable lamp\"].fixtures: found 0\n  |\n  = note: set by the what-if \
-         `/options/0/fixtures=0`\n  = allowed: a whole number from 1 upwards\n",
+        "error: options[\"replaceable lamp\"].fixtures: found 0\n |\n = note: set by the what-if \
+         `/options/0/fixtures=0`\n = allowed: a whole number from 1 upwards\n",
     );
 }
 

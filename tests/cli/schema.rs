@@ -16,7 +16,8 @@ fn misfit(root: &Value, part: &Value, value: &Value, at: &str) -> Option<String>
         return Some(format!("{at}: not allowed"));
     }
     for (keyword, said) in part.as_object().unwrap() {
-        let fits_one = || said.as_array().unwrap().iter().filter(|part| misfit(root, part, value, at).is_none()).count();
+        let fits_one =
+            || said.as_array().unwrap().iter().filter(|part| misfit(root, part, value, at).is_none()).count();
         let fault = match keyword.as_str() {
             "$defs" | "$schema" | "title" | "description" | "default" | "format" => None,
             "$ref" => {
@@ -46,9 +47,10 @@ fn misfit(root: &Value, part: &Value, value: &Value, at: &str) -> Option<String>
             }),
             "additionalProperties" => value.as_object().and_then(|members| {
                 let known = part["properties"].as_object();
-                members.iter().filter(|(name, _)| !known.is_some_and(|known| known.contains_key(*name))).find_map(
-                    |(name, member)| misfit(root, said, member, &format!("{at}/{name}")),
-                )
+                members
+                    .iter()
+                    .filter(|(name, _)| !known.is_some_and(|known| known.contains_key(*name)))
+                    .find_map(|(name, member)| misfit(root, said, member, &format!("{at}/{name}")))
             }),
             other => panic!("the keyword {other} is not known here"),
         };

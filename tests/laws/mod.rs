@@ -1,1 +1,37 @@
-//! To come.
+//! What must hold for every seed.
+//!
+//! Belongs here: limits in which the answer is known by algebra, and relations between two runs. Does not belong here:
+//! numbers from elsewhere (`outside`), and whether a run repeats itself (`repeat`).
+
+mod additions;
+mod calendar;
+mod civil_year;
+mod energy;
+mod limits;
+mod money;
+mod relamping;
+mod starts;
+
+use engine::{Cell, LifeCell, Outcome};
+
+/// Everything that a run says about one option under one contract on one clock, trial by trial, as bits.
+fn columns(outcome: &Outcome, option: usize, contract: usize, clock: usize) -> Vec<[u64; 8]> {
+    (0..outcome.trials as usize)
+        .map(|trial| {
+            let Cell { levelized, plain, total, present } = *outcome.cell(trial, option, contract);
+            let LifeCell { moles, lamps_bought, failures, dark_hours } = *outcome.life(trial, option, clock);
+            [levelized, plain, total, present, moles, lamps_bought, failures, dark_hours].map(f64::to_bits)
+        })
+        .collect()
+}
+
+/// The physical half of the same.
+fn physical(outcome: &Outcome, option: usize, clock: usize) -> Vec<[u64; 4]> {
+    outcome.lives_of(option, clock, |life| [life.moles, life.lamps_bought, life.failures, life.dark_hours]).into_bits()
+}
+
+#[track_caller]
+fn assert_close(found: f64, expected: f64, share: f64, what: &str) {
+    let off = if found == expected { 0.0 } else { (found / expected - 1.0).abs() };
+    assert!(off <= share, "{what}: {found} against {expected}, off by {off:.2e}, allowed {share:.0e}");
+}

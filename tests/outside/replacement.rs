@@ -41,12 +41,11 @@ fn difference(a: &[f64], b: &[f64]) -> (f64, f64) {
 
 /// Hours of 2031 to 2050.
 const TWENTY_YEARS: f64 = 175_320.0;
-/// Best age in hours: the shortest interval that a scenario may state is 10 h, and 0.7 of this is a little more.
-const BEST_AGE: f64 = 15.0;
 
-fn by_age(shape: f64, failure: f64, best: f64, times: f64) -> Value {
-    let name = format!("shape {shape}, failure {failure}, {times} of the best age");
-    kept(&name, BEST_AGE / best, shape, failure, 1, json!({ "by_age": { "at": BEST_AGE * times } }))
+/// Scale in hours at which 0.7 of the best age and the median life are a little longer than the 10 h that a scenario may
+/// state at the least: the shorter the lives, the more of them in the horizon.
+fn shortest_scale(best: f64) -> f64 {
+    f64::max(15.0 / best, 14.0)
 }
 
 #[test]
@@ -54,12 +53,16 @@ fn replacement_at_the_best_age_costs_what_theory_says_and_other_ages_cost_more()
     let file = data("age_replacement.json");
     for case in cases(&file) {
         let [shape, failure, best, rate] = ["shape", "failure", "age", "rate"].map(|key| number(case, key));
-        let options = [1.0, 0.7, 1.4].map(|times| by_age(shape, failure, best, times));
+        let scale = shortest_scale(best);
+        let options = [1.0, 0.7, 1.4].map(|times| {
+            let at = json!({ "by_age": { "at": scale * best * times } });
+            kept(&format!("{times} of the best age"), scale, shape, failure, 1, at)
+        });
         let plan = plan(&room(options.to_vec(), 20));
         assert_eq!(plan.clocks[0].timeline.lit_hours, TWENTY_YEARS);
         let outcome = run(&plan, 40, 21);
         let at_best = costs(&outcome, 0, 1);
-        let horizon = TWENTY_YEARS / (BEST_AGE / best);
+        let horizon = TWENTY_YEARS / scale;
         let (mean, error) = mean_and_error(&at_best);
         let edge = failure.max(rate * best);
         assert!(error + edge < 0.005 * rate * horizon, "{case}: ± {error} and an edge of {edge} do not bite");

@@ -9,7 +9,7 @@ use crate::result::{
     Band, CauseLine, ContractLine, CostResult, Curve, InputLine, Method, OptionResult, RESULT_FORMAT, Race, Ranking,
     RunResult, Spread, Verdict, YearLine,
 };
-use crate::spread::{Sorted, density, spread};
+use crate::spread::{Sorted, density, mean, spread};
 
 /// What the summary cannot know by itself.
 #[derive(Debug, Clone, PartialEq)]
@@ -116,7 +116,7 @@ fn contract(plan: &Plan, outcome: &Outcome, c: usize) -> ContractLine {
 }
 
 fn ranking(costs: &[Vec<f64>], races: &[Race]) -> Ranking {
-    let means: Vec<f64> = costs.iter().map(|costs| crate::spread::mean(costs).0.value).collect();
+    let means: Vec<f64> = costs.iter().map(|costs| mean(costs).0.value).collect();
     let mut order: Vec<usize> = (0..costs.len()).collect();
     order.sort_by(|&a, &b| means[a].total_cmp(&means[b]));
     let first = order[0];
@@ -132,7 +132,7 @@ fn option(plan: &Plan, outcome: &Outcome, o: usize, seed: u64) -> OptionResult {
     let option = &plan.options[o];
     let clock = plan.contracts.first().map_or(0, |contract| contract.clock);
     let samples: Vec<&engine::Sample> = outcome.samples.iter().skip(o).step_by(plan.options.len()).collect();
-    let room_flux = samples.iter().map(|sample| sample.new_flux).sum::<f64>() / samples.len() as f64;
+    let room_flux = mean(&samples.iter().map(|sample| sample.new_flux).collect::<Vec<f64>>()).0.value;
     let new_flux_umol_s = room_flux / f64::from(option.fixtures);
     let wall_power_w = average(plan, option.wall_power, outcome.sampled, seed);
     let lives = |read: fn(&engine::LifeCell) -> f64| spread(outcome.lives_of(o, clock, read));

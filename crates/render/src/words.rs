@@ -3,6 +3,8 @@
 //! Belongs here: neutralising characters, counting columns, breaking and shortening lines. Does not belong here: XML
 //! and CSV escaping, fonts, the wording of any message.
 
+use unicode_width::UnicodeWidthChar;
+
 /// Marks that may follow one base character; more only serves to smear over neighbouring lines.
 const MOST_MARKS: usize = 3;
 
@@ -53,46 +55,9 @@ pub(crate) fn is_direction(c: char) -> bool {
     )
 }
 
-/// Columns that a character takes in a terminal.
+/// Columns that a character takes in a terminal; a control character, of which there should be none, takes one.
 pub(crate) fn char_columns(c: char) -> usize {
-    match c as u32 {
-        0x300..=0x36f
-        | 0x483..=0x489
-        | 0x591..=0x5bd
-        | 0x5bf
-        | 0x5c1..=0x5c2
-        | 0x610..=0x61a
-        | 0x64b..=0x65f
-        | 0x670
-        | 0x6d6..=0x6dc
-        | 0x93c
-        | 0x941..=0x948
-        | 0x94d
-        | 0xe31
-        | 0xe34..=0xe3a
-        | 0xe47..=0xe4e
-        | 0x1ab0..=0x1aff
-        | 0x1dc0..=0x1dff
-        | 0x200c..=0x200f
-        | 0x20d0..=0x20ff
-        | 0xfe00..=0xfe0f
-        | 0xfe20..=0xfe2f => 0,
-        0x1100..=0x115f
-        | 0x2e80..=0x303e
-        | 0x3041..=0x33ff
-        | 0x3400..=0x4dbf
-        | 0x4e00..=0x9fff
-        | 0xa000..=0xa4cf
-        | 0xa960..=0xa97f
-        | 0xac00..=0xd7a3
-        | 0xf900..=0xfaff
-        | 0xfe30..=0xfe6f
-        | 0xff00..=0xff60
-        | 0xffe0..=0xffe6
-        | 0x1f300..=0x1faff
-        | 0x20000..=0x3fffd => 2,
-        _ => 1,
-    }
+    c.width().unwrap_or(1)
 }
 
 /// Columns that a text takes in a terminal.

@@ -5,7 +5,7 @@
 use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, Ticks, basis, in_title, option_names, shared_basis};
 use super::ink::{self, GREY};
 use super::lettering::{wrap, wrap_bold};
-use super::scale::{Scale, extent, from_zero};
+use super::scale::{Scale, airy, extent, from_zero};
 use super::sheet::Hold;
 use super::{ChartError, option_at};
 use crate::number;
@@ -16,7 +16,7 @@ const NAME_LINE: f64 = 15.5;
 const NOTE_LINE: f64 = 13.5;
 
 const HELP: &str = "The line is the median of the trials, the band holds the middle 80 % of them. Dark sockets count \
-                    as no light; a rise is a new lamp.";
+                    as no light; a rise is a new lamp. The scale need not begin at 0.";
 
 /// One option's light over the years: the band from the 10 % to the 90 % point and the median.
 ///
@@ -146,7 +146,11 @@ fn levels<'a>(bands: impl IntoIterator<Item = &'a Band>) -> (f64, f64) {
     let values = bands.into_iter().flat_map(|band| band.p90.iter().chain(&band.p50).chain(&band.p10));
     // new light is always in the picture, so that "% of new" can be seen
     let range = extent(values.map(|v| v * 100.0).chain([100.0]));
-    from_zero(range, 0.02)
+    match range {
+        // a thin band would vanish on a scale from 0
+        Some((low, _)) if low > 50.0 => airy(range, 0.04),
+        _ => from_zero(range, 0.02),
+    }
 }
 
 fn panel(frame: &mut Frame, time: &Scale, level: &Scale, band: &Band) {

@@ -20,7 +20,8 @@ const PITCH: f64 = 25.0;
 
 const HELP: &str = "The dot is the mean, the bar holds 80 % of the trials. Options stand in the order of their mean; \
                     \"tie\": nearer to the first than the simulation can tell apart. Bars of options that share their \
-                    luck may overlap although one of them is nearly always cheaper.";
+                    luck may overlap although one of them is nearly always cheaper. Each contract has a scale of its \
+                    own, which need not begin at 0.";
 
 /// The options under every contract in the order of their mean levelized cost.
 ///
@@ -33,15 +34,15 @@ pub fn ranking(run: &RunResult) -> Result<String, ChartError> {
         None => HELP.to_owned(),
     };
     let mut frame = Frame::new("The options in order of what a mole of light costs", &help);
-    let all = run.options.iter().flat_map(|option| &option.costs).flat_map(|cost| {
-        let l = &cost.levelized;
-        [l.mean, l.p10, l.p90].map(|e| e.value * 100.0)
-    });
-    let scale = Scale::new(range(extent(all)), PLOT.0, PLOT.1);
     let names = option_names(run);
     for (i, contract) in contract_names(run).iter().enumerate() {
         let ranking = &run.contracts[i].ranking;
         frame.group(contract);
+        let shown = run.options.iter().filter_map(|option| option.costs.get(i)).flat_map(|cost| {
+            let l = &cost.levelized;
+            [l.mean, l.p10, l.p90].map(|e| e.value * 100.0)
+        });
+        let scale = Scale::new(range(extent(shown)), PLOT.0, PLOT.1);
         let rows: Vec<(usize, &Spread)> =
             ranking.order.iter().filter_map(|o| Some((*o, &run.options.get(*o)?.costs.get(i)?.levelized))).collect();
         let top = frame.top - 4.0;
@@ -68,7 +69,7 @@ pub fn ranking(run: &RunResult) -> Result<String, ChartError> {
 /// From 0 where that costs little room, otherwise close around the bars.
 fn range(extent: Option<(f64, f64)>) -> (f64, f64) {
     match extent {
-        Some((low, high)) if low > 0.6 * high => airy(extent, 0.05),
+        Some((low, high)) if low > 0.4 * high => airy(extent, 0.05),
         _ => from_zero(extent, 0.03),
     }
 }
