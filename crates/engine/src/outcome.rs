@@ -132,6 +132,13 @@ impl Outcome {
         }
     }
 
+    /// Makes room for a number of trials, so that growing never holds two copies.
+    pub(crate) fn reserve(&mut self, trials: u64) {
+        let trials = trials as usize;
+        self.cells.reserve_exact(trials * self.options * self.contracts);
+        self.lives.reserve_exact(trials * self.options * self.clocks);
+    }
+
     /// Appends the trials that come next.
     pub(crate) fn append(&mut self, next: Self) {
         let add = |sums: &mut [f64], more: &[f64]| sums.iter_mut().zip(more).for_each(|(sum, more)| *sum += more);

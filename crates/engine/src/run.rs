@@ -92,6 +92,10 @@ pub fn run(
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().ok();
 
     let mut outcome = Outcome::new(plan);
+    if settings.precision.is_none() {
+        outcome.reserve(settings.trials);
+    }
+    let mut precision = Precision::new(plan);
     let mut ended = Ended::Trials;
     while outcome.trials < settings.trials {
         let first = outcome.trials;
@@ -120,7 +124,7 @@ pub fn run(
             ended = Ended::Interrupted;
             break;
         }
-        if settings.precision.is_some_and(|share| precise(&outcome, plan, share)) {
+        if settings.precision.is_some_and(|share| precision.reached(&outcome, share)) {
             ended = Ended::Precision;
             break;
         }
@@ -132,17 +136,33 @@ pub fn run(
     Ok((outcome, ended))
 }
 
-/// Whether every mean levelized cost is known to a share of itself, by its standard error.
-fn precise(outcome: &Outcome, plan: &Plan, share: f64) -> bool {
-    let n = outcome.trials as f64;
-    (0..plan.options.len()).all(|option| {
-        (0..plan.contracts.len()).all(|contract| {
-            let costs = || (0..outcome.trials as usize).map(|trial| outcome.cell(trial, option, contract).levelized);
-            let mean = costs().sum::<f64>() / n;
-            let variance = costs().map(|cost| (cost - mean).powi(2)).sum::<f64>() / (n - 1.0);
-            (variance / n).sqrt() <= share * mean.abs()
+/// How well the mean levelized costs are known: for each option and contract Σ d and Σ d², d = cost − first trial's cost.
+struct Precision {
+    seen: usize,
+    sums: Vec<(f64, f64)>,
+}
+
+impl Precision {
+    fn new(plan: &Plan) -> Self {
+        Self { seen: 0, sums: vec![(0.0, 0.0); plan.options.len() * plan.contracts.len()] }
+    }
+
+    /// Takes in the trials that are new; whether every standard error is within a share of its mean.
+    fn reached(&mut self, outcome: &Outcome, share: f64) -> bool {
+        let width = self.sums.len();
+        for (k, cell) in outcome.cells.iter().enumerate().skip(self.seen) {
+            let (sum, squares) = &mut self.sums[k % width];
+            let d = cell.levelized - outcome.cells[k % width].levelized;
+            *sum += d;
+            *squares += d * d;
+        }
+        self.seen = outcome.cells.len();
+        let n = outcome.trials as f64;
+        self.sums.iter().zip(&outcome.cells).all(|((sum, squares), first)| {
+            let variance = (squares - sum * sum / n).max(0.0) / (n - 1.0);
+            (variance / n).sqrt() <= share * (first.levelized + sum / n).abs()
         })
-    })
+    }
 }
 
 /// One thread's working memory.
