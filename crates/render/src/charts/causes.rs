@@ -3,8 +3,8 @@
 //! Belongs here: the bars. Does not belong here: the split by cause, which arrives finished.
 
 use super::frame::{
-    BODY, Frame, LEFT, NAMES, RIGHT, SMALL, Ticks, basis, contract_names, in_title, money_unit, narrow, option_names,
-    shared_basis,
+    BODY, Frame, LEFT, NAMES, RIGHT, Row, SMALL, Ticks, basis, contract_names, contract_rows, in_title, money_unit,
+    narrow, option_names, shared_basis,
 };
 use super::ink::{self, GREY, Hatch};
 use super::lettering::{width, wrap};
@@ -21,24 +21,13 @@ const BAR: f64 = 34.0;
 const HELP: &str = "Each bar is the mean levelized cost of a delivered mole, cut into its causes, in ct/mol; what is \
                     too thin for a name stands below its bar, in the order of the bar.";
 
-struct Row<'a> {
-    name: String,
-    note: String,
-    cost: &'a CostResult,
-}
-
 /// One option's levelized cost by cause, a stacked bar per contract.
 ///
 /// # Errors
 /// If there is no such option, or the drawing fails.
 pub fn cost_by_cause(run: &RunResult, option: usize) -> Result<String, ChartError> {
     let line = option_at(run, option)?;
-    let rows = contract_names(run)
-        .into_iter()
-        .zip(&run.contracts)
-        .zip(&line.costs)
-        .map(|((name, contract), cost)| Row { name, note: format!("lights {}", clean(&contract.lights)), cost })
-        .collect();
+    let rows = contract_rows(run, line);
     let title = format!("{}: where the cost of light comes from", in_title(&clean(&line.name)));
     let mut frame = Frame::new(&title, &format!("{HELP} Light counted {}.", basis(line)));
     bars(&mut frame, run, vec![(String::new(), rows)]);

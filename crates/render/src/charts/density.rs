@@ -3,8 +3,8 @@
 //! Belongs here: the rows of curves. Does not belong here: the density itself, which arrives as points.
 
 use super::frame::{
-    BODY, Frame, LEFT, NAMES, RIGHT, SMALL, Ticks, basis, contract_names, in_title, money_unit, narrow, option_names,
-    shared_basis,
+    BODY, Frame, LEFT, NAMES, RIGHT, Row, SMALL, Ticks, basis, contract_rows, in_title, money_unit, narrow,
+    option_names, shared_basis,
 };
 use super::ink::{self, GREY};
 use super::lettering::width;
@@ -26,24 +26,13 @@ const TOO_UNEQUAL: f64 = 6.0;
 const HELP: &str = "Each curve spreads the trials over what a mole came to cost. The dark middle holds 80 % of them, \
                     from the 10 % to the 90 % point; the upright line is the median.";
 
-struct Row<'a> {
-    name: String,
-    note: String,
-    cost: &'a CostResult,
-}
-
 /// Density of one option's levelized cost, one curve per contract.
 ///
 /// # Errors
 /// If there is no such option, or the drawing fails.
 pub fn cost_density(run: &RunResult, option: usize) -> Result<String, ChartError> {
     let line = option_at(run, option)?;
-    let rows = contract_names(run)
-        .into_iter()
-        .zip(&run.contracts)
-        .zip(&line.costs)
-        .map(|((name, contract), cost)| Row { name, note: format!("lights {}", clean(&contract.lights)), cost })
-        .collect();
+    let rows = contract_rows(run, line);
     let title = format!("{}: what a mole of light costs under each contract", in_title(&clean(&line.name)));
     rows_of_curves(run, &title, &format!("{HELP} Light counted {}.", basis(line)), rows)
 }

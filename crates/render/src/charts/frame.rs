@@ -10,7 +10,7 @@ use super::scale::{Scale, tick};
 use super::sheet::{Hold, Sheet, WIDTH};
 use crate::number;
 use crate::words::{clean, distinct};
-use decide::result::{Ended, OptionResult, RunResult};
+use decide::result::{CostResult, Ended, OptionResult, RunResult};
 
 /// Left edge of everything.
 pub(super) const LEFT: f64 = 28.0;
@@ -205,6 +205,22 @@ fn fitting_ticks(scale: &Scale, most: usize, length: f64, show: &Ticks) -> (Vec<
 /// Cleaned names of the options; those that would look alike in the column of names carry their number.
 pub(super) fn option_names(run: &RunResult) -> Vec<String> {
     distinct(run.options.iter().map(|o| o.name.as_str()), shown)
+}
+
+/// One row of a picture: what is shown, a note below its name, and the costs to draw.
+pub(super) struct Row<'a> {
+    pub(super) name: String,
+    pub(super) note: String,
+    pub(super) cost: &'a CostResult,
+}
+
+/// One option's costs, a row for each contract.
+pub(super) fn contract_rows<'a>(run: &RunResult, option: &'a OptionResult) -> Vec<Row<'a>> {
+    let names = contract_names(run).into_iter().zip(&run.contracts);
+    names
+        .zip(&option.costs)
+        .map(|((name, contract), cost)| Row { name, note: format!("lights {}", clean(&contract.lights)), cost })
+        .collect()
 }
 
 /// Cleaned names of the contracts, treated alike.

@@ -5,7 +5,8 @@
 //! The colours differ in lightness as well as in hue, so they stay apart in grey and for colour-blind readers; neither
 //! is relied on: each series also has its dash pattern, each cause its hatch, and both have their name written on them.
 
-use super::sheet::Place;
+/// A place on the page: to the right, and down.
+pub(super) type Place = (f64, f64);
 use decide::result::Cause;
 
 /// Red, green, blue.

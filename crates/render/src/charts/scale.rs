@@ -2,7 +2,7 @@
 //!
 //! Belongs here: linear scaling for display. Does not belong here: anything drawn.
 
-use super::sheet::Place;
+use super::ink::Place;
 use crate::number;
 
 /// A linear scale.

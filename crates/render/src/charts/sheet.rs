@@ -7,7 +7,7 @@
 //! and the opening tag sets the page back to its size.
 
 use super::ChartError;
-use super::ink::{self, Hatch, Ink};
+use super::ink::{self, Hatch, Ink, Place};
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
@@ -19,9 +19,6 @@ const ZOOM: f64 = 10.0;
 const FONT_DIVISOR: f64 = 1.24;
 /// Beyond any page, and still far from the limits of a whole number.
 const FAR: f64 = 1e6;
-
-/// A place on the page: to the right, and down.
-pub(super) type Place = (f64, f64);
 
 /// Which end of a text its place holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

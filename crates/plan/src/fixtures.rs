@@ -1,0 +1,301 @@
+//! Reading a fixture option: from its form to a plan of it, or to faults.
+
+use canopy::{Grid, Points};
+use lamp::Maintenance;
+use scenario::figure::Grade;
+use scenario::form;
+use units::{Area, Dimension, Per};
+
+use crate::inputs::InputId;
+use crate::option::{GearPlan, LampPlan, MAX_SOCKETS, MaintenancePlan, OptionPlan, RelampPlan};
+use crate::reader::{Field, Reader, Spot};
+
+/// Any amount of money for one thing.
+const MONEY: fn(Per) -> Field = |per| Field::new(Dimension::Money(per), 0.0, 1e9);
+
+/// Reads an option; faults go to the reader.
+pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader) -> OptionPlan {
+    let lamps_per_fixture = option.lamps_per_fixture.unwrap_or(1);
+    let sockets = u64::from(option.fixtures) * u64::from(lamps_per_fixture);
+    if option.fixtures == 0 {
+        reader.fault(&at.member("fixtures"), "0", "a whole number from 1 upwards");
+    }
+    if lamps_per_fixture == 0 {
+        reader.fault(&at.member("lamps_per_fixture"), "0", "a whole number from 1 upwards");
+    }
+    if sockets > MAX_SOCKETS {
+        reader.fault(&at.member("fixtures"), format!("{sockets} sockets"), format!("at most {MAX_SOCKETS} sockets"));
+    }
+
+    let light = light(&option.light, &at.member("light"), reader);
+    let lamp = option.lamp.as_ref().map(|lamp| self::lamp(&lamp.0, &at.member("lamp"), reader));
+    let upkeep = at.member("upkeep");
+    let relamp = relamp(option, &upkeep, reader);
+    let has_lamp = lamp.is_some();
+    let labour = |reader: &mut Reader, figure: &Option<scenario::figure::Figure>, key: &str, needed: bool| {
+        let why = "this way of relamping needs it; 0 may be written";
+        (needed || figure.is_some())
+            .then(|| reader.figure_needed(figure.as_ref(), &upkeep.member(key), MONEY(Per::Lamp), why))
+    };
+    let spots = matches!(
+        relamp,
+        RelampPlan::OnFailure | RelampPlan::ByAge { .. } | RelampPlan::Group { spot_between: true, .. }
+    );
+    let plans = matches!(relamp, RelampPlan::ByAge { .. } | RelampPlan::Group { .. });
+    let may_fail = has_lamp || option.gear.is_some();
+    OptionPlan {
+        name: option.name.clone(),
+        technology: option.technology,
+        fixtures: option.fixtures,
+        lamps_per_fixture,
+        wall_power: reader.figure(
+            &option.wall_power,
+            &at.member("wall_power"),
+            Field::above(Dimension::Power, 0.0, 100_000.0),
+        ),
+        flux: light.flux,
+        light_basis: light.basis,
+        lamp_hours: light.lamp_hours,
+        spill: light.spill,
+        lamp_to_lamp: light.lamp_to_lamp,
+        maintenance: maintenance(&option.maintenance, &at.member("maintenance"), reader),
+        fixture_price: reader.figure(&option.fixture.price, &at.member("fixture").member("price"), MONEY(Per::Fixture)),
+        installation: reader.figure(
+            &option.fixture.installation,
+            &at.member("fixture").member("installation"),
+            MONEY(Per::Fixture),
+        ),
+        gear: option.gear.as_ref().map(|gear| {
+            let at = at.member("gear");
+            GearPlan {
+                failures_per_year: reader.figure(
+                    &gear.failures_per_year,
+                    &at.member("failures_per_year"),
+                    Field::new(Dimension::PerYear, 0.0, 10.0),
+                ),
+                price: reader.figure(&gear.price, &at.member("price"), MONEY(Per::Repair)),
+                labour: reader.figure(&gear.labour, &at.member("labour"), MONEY(Per::Repair)),
+            }
+        }),
+        found_after: may_fail.then(|| {
+            reader.figure_or(
+                option.upkeep.found_after.as_ref(),
+                &upkeep.member("found_after"),
+                Field::new(Dimension::Days, 0.0, 3_650.0),
+                0.0,
+                "a failure is taken to be mended at once",
+            )
+        }),
+        spot_labour: labour(reader, &option.upkeep.spot_labour, "spot_labour", spots && has_lamp),
+        planned_labour: labour(reader, &option.upkeep.planned_labour, "planned_labour", plans && has_lamp),
+        lamp,
+        relamp,
+    }
+}
+
+struct LightPlan {
+    flux: (InputId, InputId),
+    basis: String,
+    lamp_hours: InputId,
+    spill: InputId,
+    lamp_to_lamp: Option<InputId>,
+}
+
+fn light(light: &form::Light, at: &Spot, reader: &mut Reader) -> LightPlan {
+    let area_field = Field::above(Dimension::Area, 0.0, 1e6);
+    let height_field = Field::above(Dimension::Length, 0.0, 100.0);
+    let ppfd_field = Field::above(Dimension::Ppfd, 0.0, 10_000.0);
+    let given = [light.grid.is_some(), light.mean.is_some(), light.ppf.is_some()];
+    if given.iter().filter(|given| **given).count() != 1 {
+        let found = given.iter().filter(|given| **given).count();
+        reader.fault(at, format!("{found} of them"), "exactly one of grid, mean, ppf");
+    }
+    let over = |reader: &Reader, area: InputId, height: InputId| {
+        let (area, height) = (reader.inputs.at(area), reader.inputs.at(height));
+        format!("into {:.2} m² at {:.2} m", area.quantile(0.5), height.quantile(0.5))
+    };
+    let (flux, basis) = if let Some(grid) = &light.grid {
+        let (grid, at) = (&grid.0, at.member("grid"));
+        let area = reader.figure(&grid.area, &at.member("area"), area_field);
+        let height = reader.figure(&grid.height, &at.member("height"), height_field);
+        let basis = over(reader, area, height);
+        let points = match grid.points {
+            form::GridPoints::CellCentred => Points::CellCentred,
+            form::GridPoints::EdgeToEdge => Points::EdgeToEdge,
+        };
+        let mapped = Area::from_square_metres(reader.inputs.at(area).quantile(0.5));
+        let (mean, note) = match Grid::new(grid.readings.clone(), points, mapped) {
+            Ok(readings) => {
+                let other = match points {
+                    Points::CellCentred => ("cell-centred", "edge to edge", Points::EdgeToEdge),
+                    Points::EdgeToEdge => ("edge to edge", "cell-centred", Points::CellCentred),
+                };
+                let mean = readings.mean().umol_per_m2_s();
+                if mean <= 0.0 {
+                    reader.fault(&at.member("readings"), "a mean of 0 µmol/m²/s", "some light");
+                }
+                let note = format!(
+                    "mean of {} readings, {}; read as {} it would be {:.1}; darkest reading {:.0} % of the mean",
+                    readings.readings(),
+                    other.0,
+                    other.1,
+                    readings.mean_if(other.2).umol_per_m2_s(),
+                    100.0 * readings.min_to_mean(),
+                );
+                (mean, note)
+            }
+            Err(faults) => {
+                for bad in faults {
+                    let row = at.member("readings").item(bad.row);
+                    let spot = bad.column.map_or(row.clone(), |column| row.item(column));
+                    reader.fault(&spot, bad.found, bad.allowed);
+                }
+                (1.0, String::new())
+            }
+        };
+        let grade = grid.grade.unwrap_or(Grade::Guess);
+        let unit = Dimension::Ppfd.unit("");
+        let ppfd = reader.derived(&at.member("readings"), unit, mean, grade, true, &note);
+        ((ppfd, area), basis)
+    } else if let Some(mean) = &light.mean {
+        let at = at.member("mean");
+        let ppfd = reader.figure(&mean.ppfd, &at.member("ppfd"), ppfd_field);
+        let area = reader.figure(&mean.area, &at.member("area"), area_field);
+        let height = reader.figure(&mean.height, &at.member("height"), height_field);
+        ((ppfd, area), over(reader, area, height))
+    } else if let Some(ppf) = &light.ppf {
+        let at = at.member("ppf");
+        let flux = reader.figure(&ppf.ppf, &at.member("ppf"), Field::above(Dimension::PhotonFlux, 0.0, 1e6));
+        let share =
+            reader.figure(&ppf.utilisation, &at.member("utilisation"), Field::above(Dimension::Share, 0.0, 1.0));
+        let percent = 100.0 * reader.inputs.at(share).quantile(0.5);
+        ((flux, share), format!("onto the canopy, by {percent:.0} % utilisation of the lamp's PPF"))
+    } else {
+        let none = reader.assume(at, ppfd_field, 1.0, "no light is stated");
+        ((none, none), String::new())
+    };
+    LightPlan {
+        flux,
+        basis,
+        lamp_hours: reader.figure_or(
+            light.lamp_hours.as_ref(),
+            &at.member("lamp_hours"),
+            Field::new(Dimension::Hours, 0.0, 200_000.0),
+            0.0,
+            "the light is taken to be that of a new, seasoned lamp",
+        ),
+        spill: reader.figure_or(
+            light.spill.as_ref(),
+            &at.member("spill"),
+            Field::new(Dimension::Number, 0.1, 10.0),
+            1.0,
+            "no light from neighbouring fixtures is credited",
+        ),
+        lamp_to_lamp: light
+            .lamp_to_lamp
+            .as_ref()
+            .map(|figure| reader.figure(figure, &at.member("lamp_to_lamp"), Field::new(Dimension::Share, 0.0, 0.5))),
+    }
+}
+
+fn maintenance(maintenance: &form::Maintenance, at: &Spot, reader: &mut Reader) -> MaintenancePlan {
+    let given = [maintenance.exponential.is_some(), maintenance.table.is_some(), maintenance.constant.is_some()];
+    let count = given.iter().filter(|given| **given).count();
+    if count != 1 {
+        reader.fault(at, format!("{count} of them"), "exactly one of exponential, table, constant");
+    }
+    if let Some(exponential) = &maintenance.exponential {
+        let at = at.member("exponential");
+        MaintenancePlan::Exponential {
+            start: reader.figure_or(
+                exponential.start.as_ref(),
+                &at.member("start"),
+                Field::above(Dimension::Share, 0.0, 2.0),
+                1.0,
+                "fading starts from the initial photon flux",
+            ),
+            rate: reader.figure(&exponential.rate, &at.member("rate"), Field::new(Dimension::PerHour, 0.0, 1e-3)),
+        }
+    } else if let Some(points) = &maintenance.table {
+        let pairs: Vec<(f64, f64)> = points.iter().map(|point| (point.hours, point.fraction)).collect();
+        match Maintenance::table(&pairs) {
+            Ok(curve) => {
+                if curve.fraction(0.0) <= 0.0 {
+                    reader.fault(&at.member("table").item(0), "fraction 0", "a fraction above 0 at 0 h");
+                }
+                MaintenancePlan::Curve(curve)
+            }
+            Err(bad) => {
+                reader.fault(
+                    &at.member("table").item(bad.point),
+                    bad.found,
+                    "points whose hours rise from 0 h and whose fractions lie from 0 to 2",
+                );
+                MaintenancePlan::Curve(Maintenance::CONSTANT)
+            }
+        }
+    } else {
+        MaintenancePlan::Curve(Maintenance::CONSTANT)
+    }
+}
+
+fn lamp(lamp: &form::Lamp, at: &Spot, reader: &mut Reader) -> LampPlan {
+    let life_at = at.member("life");
+    let life = &lamp.life;
+    LampPlan {
+        price: reader.figure(&lamp.price, &at.member("price"), MONEY(Per::Lamp)),
+        disposal: reader.figure(&lamp.disposal, &at.member("disposal"), MONEY(Per::Lamp)),
+        b50: reader.figure(&life.b50, &life_at.member("b50"), Field::new(Dimension::Hours, 10.0, 1e6)),
+        shape: reader.figure(&life.shape, &life_at.member("shape"), Field::new(Dimension::Number, 0.2, 1e6)),
+        rated_hours_per_start: reader.figure(
+            &life.rated_hours_per_start,
+            &life_at.member("rated_hours_per_start"),
+            Field::above(Dimension::Hours, 0.0, 100_000.0),
+        ),
+        start_cost: reader.figure_or(
+            life.start_cost.as_ref(),
+            &life_at.member("start_cost"),
+            Field::new(Dimension::Hours, 0.0, 1_000.0),
+            0.0,
+            "starts are taken to cost no life; for discharge lamps 1 h to 8 h is likelier (judgement, no source)",
+        ),
+        early: life.early.as_ref().map(|early| {
+            let at = life_at.member("early");
+            (
+                reader.figure(&early.share, &at.member("share"), Field::new(Dimension::Share, 0.0, 0.999)),
+                reader.figure(&early.within, &at.member("within"), Field::above(Dimension::Hours, 0.0, 1e6)),
+            )
+        }),
+    }
+}
+
+fn relamp(option: &form::FixtureOption, upkeep: &Spot, reader: &mut Reader) -> RelampPlan {
+    let at = upkeep.member("relamp");
+    let interval = Field::new(Dimension::Hours, 10.0, 1e6);
+    let Some(relamp) = &option.upkeep.relamp else {
+        if option.lamp.is_some() {
+            reader.fault(&at, "nothing", "one of on_failure, group, by_age, because the option has a lamp");
+        }
+        return RelampPlan::Never;
+    };
+    if option.lamp.is_none() {
+        reader.fault(&at, "a way of relamping", "none, because the option has no replaceable lamp");
+    }
+    let count = usize::from(relamp.on_failure.is_some())
+        + usize::from(relamp.group.is_some())
+        + usize::from(relamp.by_age.is_some());
+    if count != 1 {
+        reader.fault(&at, format!("{count} of them"), "exactly one of on_failure, group, by_age");
+    }
+    if let Some(group) = &relamp.group {
+        RelampPlan::Group {
+            every: reader.figure(&group.every, &at.member("group").member("every"), interval),
+            spot_between: group.spot_between.unwrap_or(true),
+            at_turnaround: group.at_turnaround.unwrap_or(false),
+        }
+    } else if let Some(by_age) = &relamp.by_age {
+        RelampPlan::ByAge { at: reader.figure(&by_age.at, &at.member("by_age").member("at"), interval) }
+    } else {
+        RelampPlan::OnFailure
+    }
+}

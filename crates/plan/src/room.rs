@@ -1,0 +1,179 @@
+//! Reading what is said of the room as a whole: names, dates, money, cooling, photoperiod.
+
+use calendar::{Phase, Photoperiod, Timer, Window};
+use finance::Booking;
+use jiff::civil::Date;
+use scenario::form::{self, Scenario};
+use units::Dimension;
+
+use crate::contract;
+use crate::reader::{Field, Reader, Spot};
+use crate::{CoolingPlan, MoneyPlan};
+
+/// Longest horizon, years.
+const MAX_YEARS: u32 = 60;
+/// Most contracts or options.
+const MAX_ITEMS: usize = 200;
+/// Longest name or title, characters.
+const MAX_NAME: usize = 500;
+
+/// Names, counts and codes.
+pub(crate) fn heading(scenario: &Scenario, root: &Spot, reader: &mut Reader) {
+    let mut text = |at: &Spot, text: &str| {
+        if text.trim().is_empty() {
+            reader.fault(at, "an empty text", format!("1 to {MAX_NAME} characters"));
+        } else if text.chars().count() > MAX_NAME {
+            reader.fault(at, format!("{} characters", text.chars().count()), format!("1 to {MAX_NAME} characters"));
+        }
+    };
+    text(&root.member("title"), &scenario.title);
+    let lists = [
+        ("contracts", scenario.contracts.iter().map(|c| c.name.as_str()).collect::<Vec<_>>()),
+        ("options", scenario.options.iter().map(|o| o.name.as_str()).collect()),
+    ];
+    for (key, names) in &lists {
+        for (k, name) in names.iter().enumerate() {
+            text(&root.member(key).item(k).member("name"), name);
+        }
+    }
+    for (key, names) in lists {
+        let at = root.member(key);
+        if names.is_empty() || names.len() > MAX_ITEMS {
+            reader.fault(&at, format!("{} items", names.len()), format!("1 to {MAX_ITEMS} items"));
+        }
+        for (k, name) in names.iter().enumerate() {
+            if names[..k].contains(name) {
+                let spot = at.item(k).member("name");
+                reader.fault(&spot, format!("\"{name}\" a second time"), "a name that no other item has");
+            }
+        }
+    }
+    let code = &scenario.currency;
+    if !(code.len() == 3 && code.bytes().all(|b| b.is_ascii_uppercase())) {
+        reader.fault(
+            &root.member("currency"),
+            format!("\"{code}\""),
+            "an ISO 4217 code of three capitals, such as USD",
+        );
+    }
+    if !(1..=MAX_YEARS).contains(&scenario.horizon_years) {
+        let found = format!("{} years", scenario.horizon_years);
+        reader.fault(&root.member("horizon_years"), found, format!("1 to {MAX_YEARS} whole years"));
+    }
+    if let Some(month) = &scenario.prices_of
+        && (month.len() != 7 || format!("{month}-01").parse::<Date>().is_err())
+    {
+        reader.fault(&root.member("prices_of"), format!("\"{month}\""), "a month as YYYY-MM");
+    }
+}
+
+pub(crate) fn first_day(text: &str, root: &Spot, reader: &mut Reader) -> Option<Date> {
+    let day = text
+        .parse::<Date>()
+        .ok()
+        .filter(|day| text.len() == 10 && day.day() == 1 && (1970..=2200).contains(&day.year()));
+    if day.is_none() {
+        let allowed = "the first of a month as YYYY-MM-DD, from 1970-01-01 to 2200-12-01";
+        reader.fault(&root.member("start"), format!("\"{text}\""), allowed);
+    }
+    day
+}
+
+pub(crate) fn money(money: &form::Money, at: &Spot, reader: &mut Reader) -> MoneyPlan {
+    let rate = Field::above(Dimension::PerYear, -0.5, 1.0);
+    let inflation_at = at.member("inflation");
+    let inflation = match (money.basis, &money.inflation) {
+        (form::Basis::Nominal, figure) => {
+            Some(reader.figure_needed(figure.as_ref(), &inflation_at, rate, "nominal money needs it; 0 may be written"))
+        }
+        (form::Basis::Real, None) => None,
+        (form::Basis::Real, Some(_)) => {
+            reader.fault(&inflation_at, "an inflation rate beside real money", "none, or the basis \"nominal\"");
+            None
+        }
+    };
+    MoneyPlan {
+        discount_rate: reader.figure(&money.discount_rate, &at.member("discount_rate"), rate),
+        inflation,
+        booking: match money.booked {
+            None | Some(form::Booked::EndOfMonth) => Booking::End,
+            Some(form::Booked::MidMonth) => Booking::Middle,
+        },
+    }
+}
+
+pub(crate) fn cooling(cooling: &form::Cooling, at: &Spot, reader: &mut Reader) -> CoolingPlan {
+    let mut cop_by_month = [1.0; 12];
+    if let Some(factors) = &cooling.cop_by_month {
+        let spot = at.member("cop_by_month");
+        match <[f64; 12]>::try_from(factors.as_slice()) {
+            Ok(twelve) => cop_by_month = twelve,
+            Err(_) => reader.fault(&spot, format!("{} numbers", factors.len()), "twelve numbers, January first"),
+        }
+        for (k, factor) in factors.iter().enumerate().filter(|(_, factor)| !(0.0..=100.0).contains(*factor)) {
+            reader.fault(&spot.item(k), factor.to_string(), "0 to 100");
+        }
+    }
+    CoolingPlan {
+        cop: reader.figure(&cooling.cop, &at.member("cop"), Field::new(Dimension::Number, 0.2, 50.0)),
+        heat_share: reader.figure_or(
+            cooling.heat_share.as_ref(),
+            &at.member("heat_share"),
+            Field::new(Dimension::Share, 0.0, 1.0),
+            1.0,
+            "all wall power ends as heat in the cooled space",
+        ),
+        cop_by_month,
+    }
+}
+
+pub(crate) fn photoperiod(plan: &form::Photoperiod, at: &Spot, reader: &mut Reader) -> Photoperiod {
+    let phases_at = at.member("phases");
+    if plan.phases.is_empty() || plan.phases.len() > 100 {
+        reader.fault(&phases_at, format!("{} phases", plan.phases.len()), "1 to 100 phases");
+    }
+    let turnaround_days = plan.turnaround_days.unwrap_or(0);
+    if turnaround_days > 3_660 {
+        reader.fault(&at.member("turnaround_days"), format!("{turnaround_days} days"), "at most 3 660 days");
+    }
+    let phases = plan
+        .phases
+        .iter()
+        .enumerate()
+        .map(|(k, phase)| {
+            let at = phases_at.item(k);
+            if !(1..=3_660).contains(&phase.days) {
+                reader.fault(&at.member("days"), format!("{} days", phase.days), "1 to 3 660 days");
+            }
+            if phase.lights.len() > 48 {
+                reader.fault(&at.member("lights"), format!("{} windows", phase.lights.len()), "at most 48 a day");
+            }
+            let mut share = |value: Option<f64>, key: &str| {
+                let value = value.unwrap_or(1.0);
+                if !(0.0..=1.0).contains(&value) {
+                    reader.fault(&at.member(key), value.to_string(), "a share from 0 to 1");
+                }
+                value
+            };
+            let (power, flux) = (share(phase.power, "power"), share(phase.flux, "flux"));
+            let windows = phase
+                .lights
+                .iter()
+                .enumerate()
+                .map(|(w, window)| {
+                    let at = at.member("lights").item(w);
+                    Window {
+                        on: contract::minute(&window.on, &at.member("on"), reader),
+                        off: contract::minute(&window.off, &at.member("off"), reader),
+                    }
+                })
+                .collect();
+            Phase { days: phase.days, windows, power, flux }
+        })
+        .collect();
+    let timer = match plan.timer {
+        None | Some(form::Timer::Civil) => Timer::Civil,
+        Some(form::Timer::Standard) => Timer::Standard,
+    };
+    Photoperiod { timer, phases, turnaround_days }
+}
