@@ -166,15 +166,14 @@ impl Timeline {
                 Month { year: index.div_euclid(12) as i16, month: index.rem_euclid(12) as u8 + 1 }
             })
             .collect();
-        let begins = |read: fn(&Stretch) -> f64| stretches.iter().map(read).collect::<Vec<f64>>();
         let (lit_hours, elapsed_hours) = (lit_seconds as f64 / 3600.0, hours_since(origin, end));
         let mut timeline = Self {
             months,
             turns: vec![],
             lit_hours,
             elapsed_hours,
-            by_schedule: Guide::new(&begins(|stretch| stretch.u), lit_hours),
-            by_elapsed: Guide::new(&begins(|stretch| stretch.t), elapsed_hours),
+            by_schedule: Guide::new(stretches.iter().map(|stretch| stretch.u), lit_hours),
+            by_elapsed: Guide::new(stretches.iter().map(|stretch| stretch.t), elapsed_hours),
             stretches,
         };
         timeline.turns = turn_times
@@ -187,7 +186,7 @@ impl Timeline {
 
     /// Index of the stretch that holds a moment on the schedule clock (the later one at a boundary).
     pub fn stretch_at(&self, u: f64) -> usize {
-        self.by_schedule.find(u, self.stretches.len(), |k| self.stretches[k].u)
+        self.by_schedule.find(u)
     }
 
     /// Elapsed hours at a moment on the schedule clock.
@@ -198,7 +197,7 @@ impl Timeline {
 
     /// Schedule hours before a moment of elapsed time.
     pub fn lit_before(&self, t: f64) -> f64 {
-        let stretch = self.stretches[self.by_elapsed.find(t, self.stretches.len(), |k| self.stretches[k].t)];
+        let stretch = self.stretches[self.by_elapsed.find(t)];
         stretch.u + (t - stretch.t).clamp(0.0, stretch.hours)
     }
 }

@@ -17,8 +17,9 @@ pub(crate) struct Burn {
     /// Beginning, and the cell that holds it.
     pub from: f64,
     pub from_cell: usize,
-    /// End.
+    /// End, and the cell that holds it; any cell when it is the horizon.
     pub to: f64,
+    pub to_cell: usize,
     /// Where the lamp's age counts from.
     pub born: f64,
     /// Its initial flux, µmol/s.
@@ -89,8 +90,7 @@ impl Light {
             self.settle_pending(rate);
         }
         self.switch(change, burn.from_cell, fade);
-        self.pending =
-            if burn.to < clock.timeline.lit_hours { (burn.to, clock.cell_at(burn.to), weight) } else { (0.0, 0, 0.0) };
+        self.pending = if burn.to < clock.timeline.lit_hours { (burn.to, burn.to_cell, weight) } else { (0.0, 0, 0.0) };
     }
 
     fn burn_by_cell(&mut self, burn: Burn, fading: &Maintenance, clock: &ClockPlan) {

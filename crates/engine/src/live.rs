@@ -14,8 +14,8 @@ pub struct Living {
     light: Light,
     wear: Wear,
     groups: Vec<f64>,
-    /// Lamp lives of every socket, row j for the j-th lamp.
-    rows: Vec<Vec<f64>>,
+    /// Lamp lives of every socket: the j-th lamps of all sockets after the (j − 1)-th.
+    lives: Vec<f64>,
     filled: usize,
 }
 
@@ -174,13 +174,14 @@ impl Living {
         let (scale, inverse_shape) = (lamp.life.scale(), lamp.life.inverse_shape());
         let life = if ordinal < AT_ONCE {
             while self.filled <= ordinal {
-                if self.rows.len() == self.filled {
-                    self.rows.push(vec![0.0; sockets]);
+                let row = self.filled * sockets..(self.filled + 1) * sockets;
+                if self.lives.len() < row.end {
+                    self.lives.resize(row.end, 0.0);
                 }
-                draws::fill_lives(luck.lives(self.filled), scale, inverse_shape, &mut self.rows[self.filled]);
+                draws::fill_lives(luck.lives(self.filled), scale, inverse_shape, &mut self.lives[row]);
                 self.filled += 1;
             }
-            self.rows[ordinal][socket]
+            self.lives[ordinal * sockets + socket]
         } else {
             draws::life(luck.life(socket, ordinal), scale, inverse_shape)
         };
@@ -212,12 +213,12 @@ impl Living {
             let planned = earlier(next_group, born + o.age_limit);
             let fails = earlier(lamp_fails, gear_fails);
             let next = earlier(planned, fails);
-            let to = earlier(next, end);
-            self.light.burn(Burn { from: now, from_cell: cell, to, born, flux }, &o.fading, clock);
+            let (to, to_cell) = if next < end { (next, clock.cell_at(next)) } else { (end, cell) };
+            self.light.burn(Burn { from: now, from_cell: cell, to, to_cell, born, flux }, &o.fading, clock);
             if next >= end {
                 return;
             }
-            cell = clock.cell_at(next);
+            cell = to_cell;
             let month = clock.cells[cell].month;
 
             // how the socket goes on: lit again at `back`, with a new lamp or the old one

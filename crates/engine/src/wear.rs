@@ -10,8 +10,8 @@ pub(crate) struct Wear {
     slopes: Vec<f64>,
     /// Life used before each cell.
     used: Vec<f64>,
-    /// The slope, when it is the same everywhere.
-    even: Option<f64>,
+    /// The slope and its inverse, when it is the same everywhere.
+    even: Option<(f64, f64)>,
     last: Option<StartWear>,
 }
 
@@ -32,13 +32,13 @@ impl Wear {
             used += slope * (cell.to - cell.from);
         }
         let first = self.slopes[0];
-        self.even = self.slopes.iter().all(|&slope| slope == first).then_some(first);
+        self.even = self.slopes.iter().all(|&slope| slope == first).then_some((first, 1.0 / first));
     }
 
     /// Life used between two moments of the schedule.
     pub fn between(&self, from: f64, to: f64, clock: &ClockPlan) -> f64 {
         match self.even {
-            Some(slope) => slope * (to - from),
+            Some((slope, _)) => slope * (to - from),
             None => self.used_at(to, clock) - self.used_at(from, clock),
         }
     }
@@ -53,7 +53,7 @@ impl Wear {
     #[inline]
     pub fn spent(&self, u: f64, life: f64, clock: &ClockPlan) -> f64 {
         match self.even {
-            Some(slope) => u + life / slope,
+            Some((_, inverse)) => u + life * inverse,
             None => {
                 let end = self.used_at(u, clock) + life;
                 let cell = self.used.partition_point(|&used| used <= end).saturating_sub(1);

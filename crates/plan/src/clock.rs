@@ -91,8 +91,7 @@ impl ClockPlan {
             }
         }
         starts_before.push(starts);
-        let begins: Vec<f64> = cells.iter().map(|cell| cell.from).collect();
-        let guide = Guide::new(&begins, timeline.lit_hours);
+        let guide = Guide::new(cells.iter().map(|cell| cell.from), timeline.lit_hours);
         let clock =
             Self { photoperiod, timeline, cells, class_of, classes, power_hours, flux_hours, starts_before, guide };
         // turn "rules of a class" into "rule of each class", tariff by tariff
@@ -103,7 +102,7 @@ impl ClockPlan {
     /// Index of the cell that holds a moment on the schedule clock (the later one at a boundary).
     #[inline]
     pub fn cell_at(&self, u: f64) -> usize {
-        self.guide.find(u, self.cells.len(), |k| self.cells[k].from)
+        self.guide.find(u)
     }
 
     /// Number of months of the horizon.
