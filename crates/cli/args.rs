@@ -88,7 +88,7 @@ pub struct Run {
     /// Which scenario, and what if.
     #[command(flatten)]
     pub which: Which,
-    /// Trials: possible futures to live through.
+    /// Trials: possible futures to live through, at most.
     #[arg(long, default_value_t = 10_000, value_parser = clap::value_parser!(u64).range(2..=engine::MAX_TRIALS))]
     pub trials: u64,
     /// Stop earlier, once the standard error of every mean cost per mole is within this share of it, such as 0.1% or
@@ -101,9 +101,9 @@ pub struct Run {
     /// Threads; they change the time, not the answer. All processors when absent.
     #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
-    /// Folder for the files; made if missing.
-    #[arg(long, default_value = "out", value_name = "FOLDER")]
-    pub out: PathBuf,
+    /// Folder for the files; made if missing. When absent: out/ and the scenario file's name.
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
     /// Write the first N trials to trials.csv; 0 for none.
     #[arg(long, default_value_t = 2_000, value_name = "N", value_parser = clap::value_parser!(u64).range(0..=200_000))]
     pub draws: u64,

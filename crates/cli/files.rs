@@ -186,6 +186,21 @@ fn tidy(path: &Path) -> PathBuf {
     tidy
 }
 
+/// Names of files in a folder that are not among those just written, hidden ones left aside, in order.
+pub fn others(folder: &Path, written: &[PathBuf]) -> Vec<String> {
+    let known = |path: &Path| written.iter().any(|written| written.file_name() == path.file_name());
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .flatten()
+        .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_file()) && !known(&entry.path()))
+        .map(|entry| harmless(&entry.file_name().to_string_lossy()))
+        .filter(|name| !name.starts_with('.'))
+        .collect();
+    names.sort();
+    names
+}
+
 /// A set of files that appear in a folder together, or not at all as far as that can be had.
 #[derive(Debug)]
 pub struct Outputs {

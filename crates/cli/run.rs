@@ -1,6 +1,8 @@
 //! `run`: simulate, tell, write.
 
+use std::ffi::OsStr;
 use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -13,14 +15,15 @@ use render::table::{TrialNumbers, TrialTable, trials_header};
 
 use crate::args::Run;
 use crate::failure::Failure;
-use crate::files::Outputs;
+use crate::files::{self, Outputs};
 use crate::{scene, terminal};
 
 /// Does it; the number returned is the exit code.
 pub fn run(run: &Run) -> Result<u8, Failure> {
     let scene = scene::load(&run.which)?;
     let plan = &scene.plan;
-    let outputs = Outputs::new(&run.out);
+    let folder = run.out.clone().unwrap_or_else(|| usual_folder(run));
+    let outputs = Outputs::new(&folder);
     outputs.rehearse()?;
     let settings = Settings {
         seed: run.seed,
@@ -51,7 +54,7 @@ pub fn run(run: &Run) -> Result<u8, Failure> {
         what_ifs: scene.what_ifs.clone(),
     };
     let result = summarize(plan, &outcome, ended, provenance);
-    let files = write(outputs, &result, plan, &outcome, run.draws)?;
+    let written = write(outputs, &result, plan, &outcome, run.draws)?;
 
     let mut out = std::io::stdout().lock();
     if run.json {
@@ -59,11 +62,27 @@ pub fn run(run: &Run) -> Result<u8, Failure> {
     } else {
         let summary = render::terminal::summary(&result, terminal::width(), terminal::color());
         write!(out, "{summary}")?;
-        let folder = scenario::harmless(&run.out.to_string_lossy());
+        if let (Some(share), Ended::Trials) = (run.precision, ended) {
+            let percent = (share * 1e8).round() / 1e6;
+            writeln!(out, "\nThe precision of {percent} % was not reached; --trials is the limit")?;
+        }
+        let (files, folder) = (written.len(), scenario::harmless(&folder.to_string_lossy()));
         writeln!(out, "\n{files} files are in {folder}/: result.json, tables (.csv) and charts (.svg)")?;
     }
     out.flush()?;
+    let strangers = files::others(&folder, &written);
+    if let Some(first) = strangers.first() {
+        let (count, folder) = (strangers.len(), scenario::harmless(&folder.to_string_lossy()));
+        let note = format!("note: files in {folder}/ that are not part of this result: {count}, such as {first}\n");
+        terminal::tell(&note);
+    }
     Ok(if ended == Ended::Interrupted { INTERRUPTED } else { 0 })
+}
+
+/// The folder for results when none is named: one for each scenario, so that two rooms do not mix.
+fn usual_folder(run: &Run) -> PathBuf {
+    let name = run.which.scenario.as_ref().and_then(|path| path.file_stem());
+    Path::new("out").join(name.unwrap_or_else(|| OsStr::new("demo")))
 }
 
 /// Exit code of an interrupted run whose results were written.
@@ -81,6 +100,7 @@ fn stop_on_interrupt() -> Arc<AtomicBool> {
         if raised.swap(true, Ordering::Relaxed) {
             std::process::exit(i32::from(INTERRUPTED));
         }
+        terminal::tell("\nstopping; what is done is being written (Ctrl-C again ends at once, without files)\n");
     };
     // without a handler Ctrl-C ends the program the usual way; nothing is half-written then either
     drop(ctrlc::set_handler(handler));
@@ -97,14 +117,14 @@ fn progress_bar(trials: u64) -> ProgressBar {
     ProgressBar::new(trials).with_style(style)
 }
 
-/// Writes every file; returns their number.
+/// Writes every file; returns their paths.
 fn write(
     mut outputs: Outputs,
     result: &RunResult,
     plan: &Plan,
     outcome: &Outcome,
     draws: u64,
-) -> Result<usize, Failure> {
+) -> Result<Vec<PathBuf>, Failure> {
     let mut files: Vec<(String, String)> = vec![
         ("result.json".into(), render::json::result_json(result)),
         ("summary.csv".into(), render::table::summary_csv(result)),
@@ -120,7 +140,7 @@ fn write(
     for (name, text) in files {
         outputs.add(name, text)?;
     }
-    Ok(outputs.write()?.len())
+    Ok(outputs.write()?)
 }
 
 fn trials_csv(result: &RunResult, plan: &Plan, outcome: &Outcome, draws: u64) -> String {

@@ -2,12 +2,11 @@
 
 use std::io::{IsTerminal, Write};
 
-/// Columns of the terminal; 80 in a pipe.
+/// Columns of the terminal; in a pipe what COLUMNS says, or 80.
 pub fn width() -> usize {
-    if !std::io::stdout().is_terminal() {
-        return 80;
-    }
-    terminal_size::terminal_size().map_or(80, |(width, _)| usize::from(width.0)).clamp(40, 200)
+    let terminal = terminal_size::terminal_size().filter(|_| std::io::stdout().is_terminal());
+    let stated = || std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    terminal.map(|(width, _)| usize::from(width.0)).or_else(stated).unwrap_or(80).clamp(40, 200)
 }
 
 /// Whether standard output takes colour: a terminal, and NO_COLOR not set.

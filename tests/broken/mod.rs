@@ -77,6 +77,9 @@ pub fn plain(text: &str) -> Result<(), String> {
     }
 }
 
+/// A table's name, and what writes it.
+type Table = (&'static str, fn(&RunResult) -> String);
+
 /// Whether everything that a result is turned into is sound.
 fn sound(result: &RunResult) -> Result<(), String> {
     let text = render::json::result_json(result);
@@ -96,7 +99,7 @@ fn sound(result: &RunResult) -> Result<(), String> {
     if terminal.contains(render::number::NOT_A_NUMBER) {
         return Err(format!("the terminal shows {}", render::number::NOT_A_NUMBER));
     }
-    let tables: [(&str, fn(&RunResult) -> String); 5] = [
+    let tables: [Table; 5] = [
         ("summary", render::table::summary_csv),
         ("causes", render::table::causes_csv),
         ("years", render::table::years_csv),

@@ -33,7 +33,8 @@ pub struct Said {
 }
 
 impl Said {
-    fn of(output: Output) -> Self {
+    /// What a process said that has ended by itself.
+    pub fn of(output: Output) -> Self {
         Self {
             code: output.status.code().unwrap_or_else(|| panic!("killed: {output:?}")),
             out: String::from_utf8(output.stdout).unwrap(),
@@ -61,7 +62,7 @@ impl Said {
 /// The program, to be started in a folder.
 pub fn program(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_lampledger"));
-    command.current_dir(folder).stdin(Stdio::null());
+    command.current_dir(folder).stdin(Stdio::null()).env_remove("CLICOLOR_FORCE");
     command
 }
 

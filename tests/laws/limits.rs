@@ -76,8 +76,9 @@ fn with_nothing_uncertain_every_quantile_equals_the_mean() {
     }
     for option in [0, 1] {
         // no width left, and no failure within five years
-        let life = json!({ "b50": { "normal": { "mean": 900_000, "sd": 0 } }, "shape": FOR_EVER });
-        json_patch::merge(&mut scenario["options"][option]["lamp"]["life"], &life);
+        let life = &mut scenario["options"][option]["lamp"]["life"];
+        life["b50"] = json!({ "normal": { "mean": 900_000, "sd": 0 } });
+        life["shape"] = json!(FOR_EVER);
     }
     scenario["options"][1]["lamp"]["price"] = json!({ "lognormal": { "median": 124, "p90": 124 } });
     let plan = plan(&scenario);
@@ -95,7 +96,7 @@ fn with_nothing_uncertain_every_quantile_equals_the_mean() {
 #[test]
 fn quantiles_close_in_on_the_mean_as_widths_go_to_zero() {
     let at = |width: f64| {
-        let price = json!({ "normal": { "mean": 0.1, "sd": 0.02 * width } });
+        let price = json!({ "normal": { "mean": 0.1, "sd": 0.01 * width } });
         let life = json!({ "uniform": { "low": 8_000.0 - 500.0 * width, "high": 8_000.0 + 500.0 * width } });
         let option = patched(
             lamped("x", 8_000.0, FOR_EVER, json!({ "on_failure": {} })),
@@ -109,7 +110,9 @@ fn quantiles_close_in_on_the_mean_as_widths_go_to_zero() {
     for spread in [&wide, &narrow, &hair] {
         assert!(spread.sd > 0.0);
     }
-    let off = |spread: &Spread| points(spread).map(|point| (point / spread.mean.value - 1.0).abs()).into_iter().fold(0.0, f64::max);
+    let off = |spread: &Spread| {
+        points(spread).map(|point| (point / spread.mean.value - 1.0).abs()).into_iter().fold(0.0, f64::max)
+    };
     assert!(off(&wide) > 0.1 && off(&narrow) < 0.01, "{} and {}", off(&wide), off(&narrow));
     // what is left at the end is the shape of a million: lives within 2.5e-5 of their median, and a tenth of it in cost
     assert!(off(&hair) < 1e-5, "{}", off(&hair));
@@ -181,7 +184,10 @@ fn the_age_of_a_measured_lamp_is_divided_out() {
     let moles = |light: Value| {
         let option = patched(
             lamped("x", FOR_EVER, FOR_EVER, json!({ "group": { "every": 5_000 } })),
-            json!({ "light": light, "maintenance": { "constant": null, "exponential": { "rate": 3e-5, "start": 0.9 } } }),
+            json!({
+                "light": light,
+                "maintenance": { "constant": null, "exponential": { "rate": 3e-5, "start": 0.9 } }
+            }),
         );
         run(&plan(&with_options(vec![option])), 2, 9).life(0, 0, 0).moles
     };

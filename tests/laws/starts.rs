@@ -71,7 +71,8 @@ fn damage_adds_up_over_phases_of_different_length() {
     let lights = json!([
         { "name": "long", "days": 30, "lights": [{ "on": "04:00", "off": "22:00" }] },
         { "name": "short", "days": 40, "lights": [{ "on": "20:00", "off": "08:00" }] },
-        { "name": "twice", "days": 10, "lights": [{ "on": "02:00", "off": "05:00" }, { "on": "12:00", "off": "14:30" }] }
+        { "name": "twice", "days": 10,
+          "lights": [{ "on": "09:00", "off": "12:00" }, { "on": "15:00", "off": "17:30" }] }
     ]);
     let plan = plan(&room(lights, json!({ "start_cost": s, "rated_hours_per_start": rated }), b50));
     let ledger = lived(&plan, 0, 5, 0);

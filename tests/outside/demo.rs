@@ -38,8 +38,7 @@ fn annuity() -> f64 {
 }
 
 impl ByHand {
-    /// Mean light over the years as a share of new light, every month weighing `weight` of its middle, in years; a month
-    /// has 365 h.
+    /// Mean light over the years as a share of new light; every month of 365 h weighs `weight` of its middle, in years.
     fn light(&self, weight: impl Fn(f64) -> f64) -> f64 {
         let fraction = |hours: f64| (-self.fading * hours / 1000.0).exp();
         let months = (0..60).map(|month| f64::from(month) + 0.5);
@@ -140,8 +139,8 @@ fn options() -> [ByHand; 4] {
 /// Price of a kWh of light in each contract, with its share of demand and with cooling at a COP of 3.5.
 fn prices() -> [f64; 3] {
     let cooled = |energy: f64, demand: f64| (energy + demand * 12.0 / HOURS_A_YEAR) * (1.0 + 1.0 / 3.5);
-    // five weekdays and two weekend days of 12 h; a weekday's light from 21:00 to 09:00 has 4 h at 0.12 (7 to 9, 21 to 23)
-    // and 8 h at 0.07; from 09:00 to 21:00 it has 5 h at 0.12 and 7 h at 0.26. Weekends cost 0.07
+    // five weekdays and two weekend days of 12 h; a weekday's light from 21:00 to 09:00 has 4 h at 0.12 (7 to 9, 21
+    // to 23) and 8 h at 0.07; from 09:00 to 21:00 it has 5 h at 0.12 and 7 h at 0.26. Weekends cost 0.07
     let week = |weekday: f64| (5.0 * weekday + 2.0 * 12.0 * 0.07) / 84.0;
     let night = week(4.0 * 0.12 + 8.0 * 0.07);
     let day = week(5.0 * 0.12 + 7.0 * 0.26);
@@ -185,7 +184,8 @@ fn compare(scenario: &Value, allowed: f64) {
             let present = outcome.costs(option, contract, |cell| 100.0 * cell.present / annuity());
             let moles = outcome.lives_of(option, clock, |life| life.moles / YEARS);
             let spread = mean(&present.iter().zip(&moles).map(|(cost, moles)| cost / moles).collect::<Vec<_>>());
-            let hand = |weight: &dyn Fn(f64) -> f64| by_hand[option].per_mole(prices[contract], by_hand[option].light(weight));
+            let hand =
+                |weight: &dyn Fn(f64) -> f64| by_hand[option].per_mole(prices[contract], by_hand[option].light(weight));
             let what = format!("option {}, contract {}", option + 1, contract + 1);
             for (source, found, expected, allowed) in [
                 ("levelized, by hand here", levelized, hand(&worth), allowed),

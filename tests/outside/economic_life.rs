@@ -23,8 +23,8 @@ struct Source {
 }
 
 impl Source {
-    /// The engine's plain cost per mole with the horizon cut into equal cycles, each with one whole set: the first is the
-    /// first fill with its installation, and the set due at the horizon is not bought.
+    /// The engine's plain cost per mole with the horizon cut into equal cycles, each with one whole set: the first is
+    /// the first fill with its installation, and the set due at the horizon is not bought.
     fn cost_per_mole(&self, cycles: u32) -> f64 {
         // a little over, so that rounding cannot add a relamp at the very end
         let every = self.hours / f64::from(cycles) * (1.0 + 1e-13);

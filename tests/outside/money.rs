@@ -4,7 +4,7 @@ use finance::{Booking, discount_factors, levelized_cost, present_value};
 use serde_json::{Value, json};
 
 use super::{assert_close, cases, data, number};
-use crate::support::{patched, plan, room, run};
+use crate::support::{lamped, option, patched, plan, room, run};
 
 /// Years of each case.
 fn years(case: &Value) -> u32 {
@@ -81,19 +81,23 @@ fn bills_that_rise_have_the_present_value_of_the_escalated_factor() {
 fn real_and_nominal_money_have_one_present_value() {
     let (real, inflation): (f64, f64) = (0.037, 0.024);
     let nominal = (1.0 + real) * (1.0 + inflation) - 1.0;
+    let arc = patched(
+        lamped("arc", 5_000.0, 3.0, json!({ "group": { "every": 4_000 } })),
+        json!({
+            "fixtures": 7,
+            "fixture": { "price": 210, "installation": 60 },
+            "lamp": { "price": 46, "disposal": 2 },
+            "upkeep": { "spot_labour": 68, "planned_labour": 15, "found_after": 3 },
+            "gear": { "failures_per_year": 0.2, "price": 90, "labour": 40 }
+        }),
+    );
     let patch = |money: Value| {
         json!({
             "money": money,
             "contracts": [{ "name": "rising", "tariff": { "energy": [{ "price": 0.11 }], "demand": [{ "price": 4 }] },
                             "price_change": 0.015 }],
             "cooling": { "cop": 3.1 },
-            "options": [patched(crate::support::lamped("arc", 5_000.0, 3.0, json!({ "group": { "every": 4_000 } })), json!({
-                "fixtures": 7,
-                "fixture": { "price": 210, "installation": 60 },
-                "lamp": { "price": 46, "disposal": 2 },
-                "upkeep": { "spot_labour": 68, "planned_labour": 15, "found_after": 3 },
-                "gear": { "failures_per_year": 0.2, "price": 90, "labour": 40 }
-            }))]
+            "options": [arc.clone()]
         })
     };
     let of = |money: Value| run(&plan(&patched(room(), patch(money))), 50, 52);
@@ -129,14 +133,14 @@ fn a_published_levelized_cost_comes_out_of_a_whole_run() {
     let file = data("levelized_published.json");
     let [charge, capital, upkeep, rating, output] =
         ["fixed_charge_rate", "capital", "upkeep", "rating", "output"].map(|key| number(&file, key));
-    // one year (2031) without discounting: the annuity of the capital is the outlay, the yearly upkeep is a demand charge,
-    // and a mole stands for a kilowatt-hour
+    // one year (2031) without discounting: the annuity of the capital is the outlay, the yearly upkeep is a demand
+    // charge, and a mole stands for a kilowatt-hour
     let flux = output / (8760.0 * 0.0036);
     let found = cell(json!({
         "horizon_years": 1,
         "contracts": [{ "name": "upkeep", "tariff": {
             "energy": [{ "price": 0 }], "demand": [{ "price": upkeep * rating / 12.0 }] } }],
-        "options": [patched(crate::support::option("plant"), json!({
+        "options": [patched(option("plant"), json!({
             "light": { "mean": { "ppfd": flux / 1000.0, "area": 1000 } },
             "fixture": { "price": charge * capital * rating }
         }))]

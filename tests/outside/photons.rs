@@ -84,7 +84,8 @@ fn dimmed_crops_and_group_relamps_deliver_what_quadrature_says() {
     let rates = [2e-5, 2.2e-4, 9e-4, 3e-8];
     for every in [1_234.5, 5_000.0] {
         let relamp = json!({ "group": { "every": every } });
-        let kept = |fading: Value| patched(lamped("x", FOR_EVER, FOR_EVER, relamp.clone()), json!({ "maintenance": fading }));
+        let kept =
+            |fading: Value| patched(lamped("x", FOR_EVER, FOR_EVER, relamp.clone()), json!({ "maintenance": fading }));
         let mut options = vec![patched(kept(table()), json!({ "name": "table" }))];
         for rate in rates {
             options.push(patched(kept(exponential(0.97, rate)), json!({ "name": format!("rate {rate}") })));

@@ -50,11 +50,11 @@ fn standard_errors_of_quantiles_cover_as_they_should() {
     }
     for (k, p) in points.into_iter().enumerate() {
         let share = covered[k] / samples as f64;
-        // 95 % is aimed at. The error itself is estimated from about 2√(np(1 − p)) order statistics, 14 at the least, which
-        // costs some cover as the quantiles of Student's t do: up to 2 %. Then 4.5 binomial errors of 0.7 %.
+        // 95 % is aimed at. The error itself is estimated from about 2√(np(1 − p)) order statistics, 14 at the least,
+        // which costs some cover as the quantiles of Student's t do: up to 2 %. Then 4.5 binomial errors of 0.7 %.
         assert!((0.93 - ERRORS * 0.0069..0.95 + ERRORS * 0.0069).contains(&share), "p {p}: covers {share}");
         let asymptotic = (p * (1.0 - p) / n as f64).sqrt() / normal.pdf(standard_normal(p));
-        // second-order terms of the spacing are of order 1/(n·p(1 − p)), 2 % at the edge; noise of the mean is below 1 %
+        // second-order terms of the spacing are of order 1/(n·p(1 − p)), 2 % at the edge; the mean's noise is below 1 %
         assert_close(errors[k] / samples as f64, asymptotic, 0.03, &format!("standard error at p {p}"));
     }
 }

@@ -13,7 +13,7 @@ const HORIZON: f64 = 8760.0;
 const SOCKETS: f64 = 1000.0;
 const TRIALS: u64 = 300;
 
-/// An option whose lamps of Weibull shape `shape` live so long that the horizon is `t` of their scale, replaced at once.
+/// An option whose lamps, of a Weibull shape, have a scale of which the horizon is `t`; they are replaced at once.
 fn spot(shape: f64, t: f64) -> serde_json::Value {
     let b50 = HORIZON / t * LN_2.powf(1.0 / shape);
     let option = lamped(&format!("shape {shape}, t {t}"), b50, shape, json!({ "on_failure": {} }));

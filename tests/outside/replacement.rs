@@ -42,8 +42,8 @@ fn difference(a: &[f64], b: &[f64]) -> (f64, f64) {
 /// Hours of 2031 to 2050.
 const TWENTY_YEARS: f64 = 175_320.0;
 
-/// Scale in hours at which 0.7 of the best age and the median life are a little longer than the 10 h that a scenario may
-/// state at the least: the shorter the lives, the more of them in the horizon.
+/// Scale in hours at which 0.7 of the best age and the median life are a little longer than the 10 h that a scenario
+/// may state at the least: the shorter the lives, the more of them in the horizon.
 fn shortest_scale(best: f64) -> f64 {
     f64::max(15.0 / best, 14.0)
 }
@@ -113,7 +113,7 @@ fn group_relamping_with_spot_replacement_costs_what_theory_says_and_other_interv
     for case in cases(&file) {
         let [shape, failure, best, rate] = ["shape", "failure", "interval", "rate"].map(|key| number(case, key));
         let scale = ONE_YEAR / INTERVALS / best;
-        // 20 best intervals, and 28 or 14 others, fill the year; a little over, so that rounding cannot add one at its end
+        // 20 best intervals, and 28 or 14 others, fill the year; a little over: rounding must not add one at its end
         let options: Vec<Value> = [INTERVALS, 28.0, 14.0]
             .map(|count| {
                 let group = json!({ "group": { "every": ONE_YEAR / count * (1.0 + 1e-12), "spot_between": true } });

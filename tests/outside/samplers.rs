@@ -21,7 +21,10 @@ pub fn yardstick() -> (u64, f64) {
 
 /// A plan whose energy price has a distribution.
 fn with_price(distribution: Value) -> Plan {
-    plan(&patched(room(), json!({ "contracts": [{ "name": "c", "tariff": { "energy": [{ "price": distribution }] } }] })))
+    plan(&patched(
+        room(),
+        json!({ "contracts": [{ "name": "c", "tariff": { "energy": [{ "price": distribution }] } }] }),
+    ))
 }
 
 /// What the plan draws for that price in so many trials.
@@ -42,9 +45,8 @@ fn kinds() -> Vec<(Value, Cdf, Cdf)> {
         let phi = normal(mean, sd);
         move |x: f64| ((phi(x) - phi(low)) / (phi(high) - phi(low))).clamp(0.0, 1.0)
     };
-    let lognormal = |median: f64, p90: f64| {
-        move |x: f64| LogNormal::new(median.ln(), (p90 / median).ln() / Z90).unwrap().cdf(x)
-    };
+    let lognormal =
+        |median: f64, p90: f64| move |x: f64| LogNormal::new(median.ln(), (p90 / median).ln() / Z90).unwrap().cdf(x);
     let triangular = |low: f64, mode: f64, high: f64| move |x: f64| Triangular::new(low, high, mode).unwrap().cdf(x);
     let uniform = |low: f64, high: f64| move |x: f64| Uniform::new(low, high).unwrap().cdf(x);
     // low 1, mode 2, high 5: beta with 2 and 4, whose distribution function is a sum of binomial terms
@@ -56,9 +58,8 @@ fn kinds() -> Vec<(Value, Cdf, Cdf)> {
     // two halves of a normal on the logarithm, or on the value itself when the low point is not positive
     let standard = normal(0.0, 1.0);
     let halves = move |steps: (f64, f64), off: f64| standard(off / if off < 0.0 { steps.0 } else { steps.1 } * Z90);
-    let on_log = move |p10: f64, p50: f64, p90: f64| {
-        move |x: f64| halves(((p50 / p10).ln(), (p90 / p50).ln()), (x / p50).ln())
-    };
+    let on_log =
+        move |p10: f64, p50: f64, p90: f64| move |x: f64| halves(((p50 / p10).ln(), (p90 / p50).ln()), (x / p50).ln());
     vec![
         (
             json!({ "normal": { "mean": 100, "sd": 9 } }),
@@ -86,11 +87,7 @@ fn kinds() -> Vec<(Value, Cdf, Cdf)> {
             Box::new(triangular(1.0, 2.1, 5.0)),
         ),
         (json!({ "pert": { "low": 1, "mode": 2, "high": 5 } }), Box::new(pert), Box::new(pert_like)),
-        (
-            json!({ "uniform": { "low": 3, "high": 8 } }),
-            Box::new(uniform(3.0, 8.0)),
-            Box::new(uniform(3.0, 8.2)),
-        ),
+        (json!({ "uniform": { "low": 3, "high": 8 } }), Box::new(uniform(3.0, 8.0)), Box::new(uniform(3.0, 8.2))),
         (
             json!({ "elicited": { "p10": 11_600, "p50": 17_000, "p90": 24_900 } }),
             Box::new(on_log(11_600.0, 17_000.0, 24_900.0)),
@@ -123,7 +120,8 @@ fn chi_squared(values: &[f64], expected: &[(f64, f64)]) -> f64 {
 fn a_few_values_are_drawn_by_their_weights() {
     let (draws, _) = yardstick();
     let points = json!([
-        { "value": 4, "weight": 1 }, { "value": 1, "weight": 5 }, { "value": 9, "weight": 0 }, { "value": 2.5, "weight": 2 }
+        { "value": 4, "weight": 1 }, { "value": 1, "weight": 5 },
+        { "value": 9, "weight": 0 }, { "value": 2.5, "weight": 2 }
     ]);
     let values = prices(json!({ "discrete": points }), draws);
     let critical = ChiSquared::new(2.0).unwrap().inverse_cdf(0.999);

@@ -11,9 +11,9 @@ pub fn verdict(lead: Estimate) -> Verdict {
     if !(lead.value.abs() > NOISE * lead.se) {
         Verdict::Tie
     } else if lead.value < 0.0 {
-        Verdict::First
+        Verdict::A
     } else {
-        Verdict::Second
+        Verdict::B
     }
 }
 

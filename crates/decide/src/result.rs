@@ -52,6 +52,8 @@ pub struct Method {
     pub basis: String,
     /// Discount rate per year, mean over trials.
     pub discount_rate: f64,
+    /// General inflation per year, mean over trials; present when money is nominal.
+    pub inflation: Option<f64>,
     /// When in its month money counts, in words: "end of month" or "mid-month".
     pub booked: String,
     /// Month of the price level, YYYY-MM.
@@ -73,6 +75,8 @@ pub struct Method {
 /// One input as it was used.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct InputLine {
+    /// JSON Pointer to where it stands or would stand: what a what-if takes.
+    pub pointer: String,
     /// Where it stands, such as `options["A cheap arc"].lamp.price`.
     pub place: String,
     /// Its unit.
@@ -100,9 +104,6 @@ pub struct ContractLine {
     pub lights: String,
     /// Burn hours of the schedule over the horizon, h.
     pub burn_h: f64,
-    /// What one kWh of the first option's lights cost on average over trials and horizon, demand and cooling included,
-    /// currency per kWh. A result, never an input.
-    pub effective_price_per_kwh: f64,
     /// How the options rank under it.
     pub ranking: Ranking,
     /// Every pair of options, the earlier option first.
@@ -141,10 +142,10 @@ pub struct Race {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
-    /// The first option costs less on average.
-    First,
-    /// The second option costs less on average.
-    Second,
+    /// Option a costs less on average.
+    A,
+    /// Option b costs less on average.
+    B,
     /// The difference is within simulation noise.
     Tie,
 }
@@ -262,6 +263,9 @@ pub struct YearLine {
 /// One option's costs under one contract.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CostResult {
+    /// What one kWh of the option's lights cost on average over trials and horizon, demand and cooling included,
+    /// currency per kWh. A result, never an input.
+    pub effective_price_per_kwh: f64,
     /// Levelized cost of a delivered mole, PV(cost) / PV(mol), currency per mol.
     pub levelized: Spread,
     /// Plain cost of a delivered mole, cost / mol, undiscounted, currency per mol.

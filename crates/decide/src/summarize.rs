@@ -46,6 +46,7 @@ pub fn summarize(plan: &Plan, outcome: &Outcome, ended: Ended, provenance: Prove
             currency: plan.currency.clone(),
             basis: plan.money.basis().into(),
             discount_rate: value(plan.money.discount_rate),
+            inflation: plan.money.inflation.map(value),
             booked: plan.money.booking.in_words().into(),
             prices_of: plan.prices_of.clone(),
             start: plan.first_day.to_string(),
@@ -57,10 +58,21 @@ pub fn summarize(plan: &Plan, outcome: &Outcome, ended: Ended, provenance: Prove
         },
         inputs: inputs(plan),
         cautions: plan.cautions.clone(),
-        remarks: plan.remarks.clone(),
+        remarks: remarks(plan, outcome),
         contracts,
         options,
     }
+}
+
+/// Trials below which the standard errors themselves are rough: with n trials they are known to about 1/√(2n).
+const FEW_TRIALS: u64 = 100;
+
+fn remarks(plan: &Plan, outcome: &Outcome) -> Vec<String> {
+    let mut remarks = plan.remarks.clone();
+    if outcome.trials < FEW_TRIALS {
+        remarks.push(format!("{} trials are few: the standard errors, and so every tie, are rough", outcome.trials));
+    }
+    remarks
 }
 
 /// Every input of a plan as people list it.
@@ -68,6 +80,7 @@ pub fn inputs(plan: &Plan) -> Vec<InputLine> {
     plan.inputs
         .iter()
         .map(|input| InputLine {
+            pointer: input.pointer.clone(),
             place: input.place.clone(),
             unit: input.unit.clone(),
             p10: input.quantile(0.1),
@@ -103,13 +116,10 @@ fn contract(plan: &Plan, outcome: &Outcome, c: usize) -> ContractLine {
             races.push(race(a, &costs[a], b, &costs[b]));
         }
     }
-    let tally = &outcome.tallies[c];
-    let electric = [Cause::Energy, Cause::Demand, Cause::Cooling];
     ContractLine {
         name: contract.name.clone(),
         lights: contract.lights.clone(),
         burn_h: plan.clocks[contract.clock].timeline.lit_hours,
-        effective_price_per_kwh: electric.iter().map(|&cause| tally.total[cause as usize]).sum::<f64>() / tally.kwh,
         ranking: ranking(&costs, &races),
         races,
     }
@@ -217,7 +227,9 @@ fn cost(plan: &Plan, outcome: &Outcome, option: &OptionPlan, o: usize, c: usize)
             total: tally.total[k] / n,
         })
         .collect();
+    let electric = [Cause::Energy, Cause::Demand, Cause::Cooling];
     CostResult {
+        effective_price_per_kwh: electric.iter().map(|&cause| tally.total[cause as usize]).sum::<f64>() / tally.kwh,
         levelized: spread(levelized),
         plain: spread(outcome.costs(o, c, |cell| cell.plain)),
         total: spread(outcome.costs(o, c, |cell| cell.total)),

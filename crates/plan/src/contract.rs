@@ -94,6 +94,12 @@ pub(crate) fn read(contract: &form::Contract, at: &Spot, photoperiod: &Photoperi
             .with_hint("a last rule without `when` holds always"),
         );
     }
+    for rule in tariff::unreached(&rules) {
+        let place = &tariff_at.member("energy").item(rule).place;
+        reader.remarks.push(format!(
+            "{place} never applies: earlier prices take all its hours. The first price that fits counts; put special hours first"
+        ));
+    }
     let photoperiod = match &contract.lights_on {
         None => photoperiod.clone(),
         Some(text) => photoperiod.starting_at(minute(text, &at.member("lights_on"), reader)),

@@ -28,6 +28,9 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
     }
 
     let light = light(&option.light, &at.member("light"), reader);
+    let power_field = Field::above(Dimension::Power, 0.0, 100_000.0);
+    let wall_power = reader.figure(&option.wall_power, &at.member("wall_power"), power_field);
+    check_efficacy(light.flux, wall_power, at, reader);
     let lamp = option.lamp.as_ref().map(|lamp| self::lamp(&lamp.0, &at.member("lamp"), reader));
     let upkeep = at.member("upkeep");
     let relamp = relamp(option, &upkeep, reader);
@@ -48,11 +51,7 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
         technology: option.technology,
         fixtures: option.fixtures,
         lamps_per_fixture,
-        wall_power: reader.figure(
-            &option.wall_power,
-            &at.member("wall_power"),
-            Field::above(Dimension::Power, 0.0, 100_000.0),
-        ),
+        wall_power,
         flux: light.flux,
         light_basis: light.basis,
         lamp_hours: light.lamp_hours,
@@ -93,6 +92,19 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
     }
 }
 
+/// Refuses more photons per joule than physics allows.
+fn check_efficacy(flux: (InputId, InputId), power: InputId, at: &Spot, reader: &mut Reader) {
+    // a photon of 700 nm carries hc/λ = 2.84e-19 J, so a joule holds at most 5.85 µmol of photosynthetic photons
+    const MOST: f64 = 5.85;
+    let middle = |id| reader.inputs.at(id).quantile(0.5);
+    let efficacy = middle(flux.0) * middle(flux.1) / middle(power);
+    if efficacy > MOST && reader.faults.is_empty() {
+        let found = format!("{efficacy:.1} µmol/J from the stated light");
+        let allowed = format!("a power at the wall that gives at most {MOST} µmol/J, the energy of red photons");
+        reader.fault(&at.member("wall_power"), found, allowed);
+    }
+}
+
 struct LightPlan {
     flux: (InputId, InputId),
     basis: String,
@@ -105,11 +117,10 @@ fn light(light: &form::Light, at: &Spot, reader: &mut Reader) -> LightPlan {
     let area_field = Field::above(Dimension::Area, 0.0, 1e6);
     let height_field = Field::above(Dimension::Length, 0.0, 100.0);
     let ppfd_field = Field::above(Dimension::Ppfd, 0.0, 10_000.0);
-    let given = [light.grid.is_some(), light.mean.is_some(), light.ppf.is_some()];
-    if given.iter().filter(|given| **given).count() != 1 {
-        let found = given.iter().filter(|given| **given).count();
-        reader.fault(at, format!("{found} of them"), "exactly one of grid, mean, ppf");
-    }
+    reader.exactly_one(
+        at,
+        &[("grid", light.grid.is_some()), ("mean", light.mean.is_some()), ("ppf", light.ppf.is_some())],
+    );
     let over = |reader: &Reader, area: InputId, height: InputId| {
         let (area, height) = (reader.inputs.at(area), reader.inputs.at(height));
         format!("into {:.2} m² at {:.2} m", area.quantile(0.5), height.quantile(0.5))
@@ -199,11 +210,14 @@ fn light(light: &form::Light, at: &Spot, reader: &mut Reader) -> LightPlan {
 }
 
 fn maintenance(maintenance: &form::Maintenance, at: &Spot, reader: &mut Reader) -> MaintenancePlan {
-    let given = [maintenance.exponential.is_some(), maintenance.table.is_some(), maintenance.constant.is_some()];
-    let count = given.iter().filter(|given| **given).count();
-    if count != 1 {
-        reader.fault(at, format!("{count} of them"), "exactly one of exponential, table, constant");
-    }
+    reader.exactly_one(
+        at,
+        &[
+            ("exponential", maintenance.exponential.is_some()),
+            ("table", maintenance.table.is_some()),
+            ("constant", maintenance.constant.is_some()),
+        ],
+    );
     if let Some(exponential) = &maintenance.exponential {
         let at = at.member("exponential");
         MaintenancePlan::Exponential {
@@ -281,12 +295,14 @@ fn relamp(option: &form::FixtureOption, upkeep: &Spot, reader: &mut Reader) -> R
     if option.lamp.is_none() {
         reader.fault(&at, "a way of relamping", "none, because the option has no replaceable lamp");
     }
-    let count = usize::from(relamp.on_failure.is_some())
-        + usize::from(relamp.group.is_some())
-        + usize::from(relamp.by_age.is_some());
-    if count != 1 {
-        reader.fault(&at, format!("{count} of them"), "exactly one of on_failure, group, by_age");
-    }
+    reader.exactly_one(
+        &at,
+        &[
+            ("on_failure", relamp.on_failure.is_some()),
+            ("group", relamp.group.is_some()),
+            ("by_age", relamp.by_age.is_some()),
+        ],
+    );
     if let Some(group) = &relamp.group {
         RelampPlan::Group {
             every: reader.figure(&group.every, &at.member("group").member("every"), interval),

@@ -166,9 +166,9 @@ impl Plan {
             cautions: cautions::cautions(&options),
             options,
             inputs: reader.inputs,
-            remarks: vec![],
+            remarks: reader.remarks,
         };
-        plan.remarks = remarks::remarks(&plan);
+        plan.remarks.extend(remarks::remarks(&plan));
         Ok(plan)
     }
 

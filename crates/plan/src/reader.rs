@@ -28,12 +28,35 @@ impl Field {
     }
 
     fn allowed(self, currency: &str) -> String {
-        let unit = match self.dimension.unit(currency).as_str() {
-            "1" => String::new(),
-            unit => format!(" {unit}"),
-        };
+        let unit = self.unit(currency);
         let from = if self.open { "more than" } else { "at least" };
         format!("{from} {}{unit} and at most {}{unit}", self.low, self.high)
+    }
+
+    /// The unit after a number; a pure number has none.
+    fn unit(self, currency: &str) -> String {
+        match self.dimension.unit(currency).as_str() {
+            "1" => String::new(),
+            unit => format!(" {unit}"),
+        }
+    }
+
+    /// What would mend a value that does not fit, as far as it can be guessed.
+    fn hint(self, value: f64, currency: &str) -> Option<String> {
+        let percent = match self.dimension {
+            Dimension::Share => "%",
+            Dimension::PerYear => "%/yr",
+            _ => return None,
+        };
+        let fraction = value / 100.0;
+        (value > self.high && self.fits(fraction)).then(|| {
+            let unit = self.unit(currency);
+            format!(
+                "{value} here means {} {percent}; for {value} {percent} write {fraction}{unit} or \
+                     {{\"is\": {value}, \"unit\": \"{percent}\"}}",
+                value * 100.0
+            )
+        })
     }
 
     /// NaN never fits.
@@ -69,7 +92,7 @@ impl Spot {
     pub fn item(&self, index: usize) -> Self {
         Self {
             pointer: format!("{}/{index}", self.pointer),
-            place: format!("{}[{}]", self.place, index + 1),
+            place: format!("{}[{index}]", self.place),
             role: format!("{}/{index}", self.role),
         }
     }
@@ -88,17 +111,31 @@ impl Spot {
 pub(crate) struct Reader {
     pub inputs: Inputs,
     pub faults: Vec<Fault>,
+    /// Things that are allowed but look odd, one sentence each.
+    pub remarks: Vec<String>,
     currency: String,
+    currency_known: bool,
 }
 
 impl Reader {
     pub fn new(currency: &str) -> Self {
-        Self { inputs: Inputs::default(), faults: vec![], currency: currency.into() }
+        let currency_known = is_currency(currency);
+        Self { inputs: Inputs::default(), faults: vec![], remarks: vec![], currency: currency.into(), currency_known }
     }
 
     /// Notes a fault in the value at a spot.
     pub fn fault(&mut self, at: &Spot, found: impl Into<String>, allowed: impl Into<String>) {
         self.faults.push(Fault::value(at.pointer.clone(), found, allowed));
+    }
+
+    /// Faults unless exactly one of some members is given.
+    pub fn exactly_one(&mut self, at: &Spot, members: &[(&str, bool)]) {
+        let given: Vec<&str> = members.iter().filter(|(_, given)| *given).map(|(name, _)| *name).collect();
+        if given.len() != 1 {
+            let found = if given.is_empty() { "none of them".to_owned() } else { given.join(" and ") };
+            let all: Vec<&str> = members.iter().map(|(name, _)| *name).collect();
+            self.fault(at, found, format!("exactly one of {}", all.join(", ")));
+        }
     }
 
     /// A stated figure.
@@ -194,8 +231,15 @@ impl Reader {
             None => 1.0,
             Some(unit) => match field.dimension.factor(unit, &self.currency) {
                 Ok(factor) => factor,
+                // a currency that is no code has been told already, and no unit could agree with it
+                Err(_) if matches!(field.dimension, Dimension::Money(_)) && !self.currency_known => 1.0,
                 Err(unknown) => {
-                    self.fault(&at.member("unit"), format!("unit \"{unit}\""), unknown.to_string());
+                    let fault =
+                        Fault::value(at.member("unit").pointer, format!("unit \"{unit}\""), unknown.to_string());
+                    self.faults.push(match unit_hint(unit, field.dimension) {
+                        Some(hint) => fault.with_hint(hint),
+                        None => fault,
+                    });
                     return stand_in;
                 }
             },
@@ -209,20 +253,42 @@ impl Reader {
         for u in [1e-9, 1.0 - 1e-9] {
             let value = distribution.quantile(u);
             if !field.fits(value) {
-                let unit = field.dimension.unit(&self.currency);
+                let unit = field.unit(&self.currency);
                 let found = match distribution {
-                    Distribution::Fixed(_) => format!("{value} {unit}"),
-                    _ => format!("a distribution that reaches {value:.4} {unit}"),
+                    Distribution::Fixed(_) => format!("{value}{unit}"),
+                    _ => format!("a distribution that reaches {value:.4}{unit}"),
                 };
-                let fault = Fault::value(at.pointer.clone(), found, field.allowed(&self.currency));
-                self.faults.push(match distribution {
-                    Distribution::Normal { .. } => fault.with_hint("truncated_normal keeps a normal within limits"),
-                    _ => fault,
-                });
+                let hint = match distribution {
+                    Distribution::Normal { .. } => Some("truncated_normal keeps a normal within limits".to_owned()),
+                    _ => field.hint(value, &self.currency),
+                };
+                self.faults.push(Fault { hint, ..Fault::value(&at.pointer, found, field.allowed(&self.currency)) });
                 return stand_in;
             }
         }
         distribution
+    }
+}
+
+/// Whether a text has the form of an ISO 4217 code.
+pub(crate) fn is_currency(text: &str) -> bool {
+    text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase())
+}
+
+/// Why a unit that people reach for does not serve here.
+fn unit_hint(unit: &str, dimension: Dimension) -> Option<&'static str> {
+    let unit = unit.to_lowercase();
+    let light = matches!(dimension, Dimension::Ppfd | Dimension::PhotonFlux);
+    if light && ["lux", "lx", "klx", "klux", "lm", "lumen", "lumens", "fc"].contains(&unit.as_str()) {
+        Some(
+            "lux and lumens weigh light by the eye; without the lamp's spectrum they are no photons. Use a quantum sensor",
+        )
+    } else if light && (unit.contains("/w") || unit.contains("/j")) {
+        Some("PPFD per watt lacks the area; give ppfd, area and wall_power, and µmol/J is worked out")
+    } else if matches!(dimension, Dimension::Money(_)) && (unit.starts_with("ct") || unit.starts_with('c')) {
+        Some("prices are in whole units of the currency: 31 ct is 0.31")
+    } else {
+        None
     }
 }
 

@@ -7,13 +7,36 @@ use crate::{Plan, RelampPlan};
 pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
     let middle = |id| plan.inputs.at(id).quantile(0.5);
     let mut said = vec![];
+    let first_basis = plan.options.first().map(|option| option.light_basis.as_str());
+    if plan.options.iter().any(|option| Some(option.light_basis.as_str()) != first_basis) {
+        said.push(
+            "The options' light is not counted on one basis (area, height or utilisation differ); their order may change \
+             with the basis"
+                .into(),
+        );
+    }
+    for (id, what) in [(Some(plan.money.discount_rate), "discount rate"), (plan.money.inflation, "inflation")] {
+        if let Some(rate) = id.map(middle).filter(|rate| *rate > 0.3) {
+            said.push(format!("The {what} is {:.0} % a year; was a percentage meant?", 100.0 * rate));
+        }
+    }
+    if let Some(cop) = plan.cooling.as_ref().map(|cooling| middle(cooling.cop)).filter(|cop| *cop > 7.0) {
+        said.push(format!(
+            "A COP of {cop:.1} is high; was an EER written? An EER of {cop:.1} is a COP of {:.1}",
+            cop / 3.412
+        ));
+    }
+    let windows = plan.clocks.iter().flat_map(|clock| &clock.photoperiod.phases).flat_map(|phase| &phase.windows);
+    if let Some(window) = windows.into_iter().find(|window| window.on == window.off) {
+        said.push(format!("Lights from {} to {} burn round the clock", window.on, window.off));
+    }
     let lit = plan.clocks.iter().map(|clock| clock.timeline.lit_hours).fold(0.0, f64::max);
     for option in &plan.options {
         let name = &option.name;
         let flux = middle(option.flux.0) * middle(option.flux.1);
         let efficacy = flux / middle(option.wall_power);
-        // bounds: best delivered efficacies of 2014 were 1.7 µmol/J (Nelson and Bugbee, PLOS ONE 9(6): e99010); a photon
-        // of 700 nm carries 2.84e-19 J, so 5.9 µmol/J is the most that any lamp could give
+        // the best fixtures of 2014 gave 1.7 µmol/J in all directions (Nelson and Bugbee, PLOS ONE 9(6): e99010); the
+        // bounds leave room for what came after and for poor optics (judgement)
         if !(0.3..=4.0).contains(&efficacy) {
             said.push(format!(
                 "{name}: {efficacy:.2} µmol/J {} is outside 0.3 to 4.0; check the area, the height and whether the power is at the wall",
@@ -32,6 +55,9 @@ pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
                     curve.stated_to()
                 ));
             }
+        }
+        if let Some(b50) = option.lamp.as_ref().map(|lamp| middle(lamp.b50)).filter(|b50| *b50 < 500.0) {
+            said.push(format!("{name}: half of the lamps dead by {b50:.0} h is very short; is the unit kh?"));
         }
         if let (RelampPlan::Group { every, .. }, Some(lamp)) = (option.relamp, &option.lamp) {
             if middle(every) > middle(lamp.b50) {

@@ -7,7 +7,7 @@ use scenario::form::{self, Scenario};
 use units::Dimension;
 
 use crate::contract;
-use crate::reader::{Field, Reader, Spot};
+use crate::reader::{Field, Reader, Spot, is_currency};
 use crate::{CoolingPlan, MoneyPlan};
 
 /// Longest horizon, years.
@@ -49,7 +49,7 @@ pub(crate) fn heading(scenario: &Scenario, root: &Spot, reader: &mut Reader) {
         }
     }
     let code = &scenario.currency;
-    if !(code.len() == 3 && code.bytes().all(|b| b.is_ascii_uppercase())) {
+    if !is_currency(code) {
         reader.fault(
             &root.member("currency"),
             format!("\"{code}\""),
@@ -115,7 +115,7 @@ pub(crate) fn cooling(cooling: &form::Cooling, at: &Spot, reader: &mut Reader) -
         }
     }
     CoolingPlan {
-        cop: reader.figure(&cooling.cop, &at.member("cop"), Field::new(Dimension::Number, 0.2, 50.0)),
+        cop: reader.figure(&cooling.cop, &at.member("cop"), Field::new(Dimension::Cop, 0.2, 50.0)),
         heat_share: reader.figure_or(
             cooling.heat_share.as_ref(),
             &at.member("heat_share"),

@@ -9,6 +9,7 @@
 mod causes;
 mod cumulative;
 mod density;
+mod digits;
 mod frame;
 mod ink;
 mod lettering;

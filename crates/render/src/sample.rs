@@ -55,6 +55,7 @@ fn cost(levelized: f64, relative: f64, energy: f64, lamps: f64, years: u32) -> C
     let rest = 1.0 - energy - lamp_share;
     let shares = [rest * 0.45, lamp_share, rest * 0.04, rest * 0.07, rest * 0.01, energy, rest * 0.24, rest * 0.19];
     CostResult {
+        effective_price_per_kwh: 0.163,
         levelized: spread(levelized, relative, levelized * relative / 141.0),
         plain: spread(levelized * 1.02, relative, levelized * relative / 141.0),
         total: spread(levelized * moles, relative, levelized * relative * moles / 141.0),
@@ -143,9 +144,9 @@ fn races(options: &[OptionResult], contract: usize) -> (Ranking, Vec<Race>) {
             let verdict = if lead.abs() < 3.0 * se {
                 Verdict::Tie
             } else if lead < 0.0 {
-                Verdict::First
+                Verdict::A
             } else {
-                Verdict::Second
+                Verdict::B
             };
             let chance = 1.0 / (1.0 + (lead * 1500.0).clamp(-30.0, 30.0).exp());
             races.push(Race {
@@ -183,13 +184,12 @@ pub(crate) fn study(options: usize, contracts: usize, years: u32) -> RunResult {
     let contracts = contracts
         .iter()
         .enumerate()
-        .map(|(i, (name, factor))| {
+        .map(|(i, (name, _))| {
             let (ranking, races) = races(&options, i);
             ContractLine {
                 name: name.clone(),
                 lights: if i == 1 { "21:00–09:00".to_owned() } else { "06:00–18:00".to_owned() },
                 burn_h: 43_830.0,
-                effective_price_per_kwh: 0.163 * factor,
                 ranking,
                 races,
             }
@@ -208,6 +208,7 @@ pub(crate) fn study(options: usize, contracts: usize, years: u32) -> RunResult {
             currency: "USD".to_owned(),
             basis: "real".to_owned(),
             discount_rate: 0.06,
+            inflation: None,
             booked: "end of month".to_owned(),
             prices_of: "2026-01".to_owned(),
             start: "2026-03-01".to_owned(),
@@ -237,6 +238,7 @@ pub(crate) fn study(options: usize, contracts: usize, years: u32) -> RunResult {
 
 fn input(place: &str, unit: &str, p50: f64, grade: &str, stated: bool, note: &str) -> InputLine {
     InputLine {
+        pointer: format!("/{}", place.replace('.', "/")),
         place: place.to_owned(),
         unit: unit.to_owned(),
         p10: p50 * 0.9,

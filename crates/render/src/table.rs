@@ -11,7 +11,7 @@ pub use columns::{Column, columns, header};
 pub use trials::{TrialNumbers, TrialTable, trials_header};
 
 use cells::Rows;
-use decide::result::{Estimate, RunResult, Spread, Verdict};
+use decide::result::{Ended, Estimate, RunResult, Spread, Verdict};
 
 /// Results of one row per option and contract: every spread with its standard errors.
 pub const SUMMARY: &str = "summary.csv";
@@ -35,8 +35,17 @@ pub fn summary_csv(result: &RunResult) -> String {
             rows.text(&contract.name);
             rows.text(&option.light_basis);
             rows.text(&contract.lights);
+            rows.text(&result.method.prices_of);
+            rows.number(result.method.discount_rate);
+            rows.text(&result.method.booked);
+            rows.number(result.method.trials as f64);
+            rows.text(match result.method.ended {
+                Ended::Trials => "trials",
+                Ended::Precision => "precision",
+                Ended::Interrupted => "interrupted",
+            });
             rows.number(contract.burn_h);
-            rows.number(contract.effective_price_per_kwh);
+            rows.number(cost.effective_price_per_kwh);
             rows.number(option.fixtures.into());
             rows.number(option.sockets.into());
             rows.number(option.new_flux_umol_s);
@@ -111,6 +120,7 @@ pub fn years_csv(result: &RunResult) -> String {
 pub fn inputs_csv(result: &RunResult) -> String {
     let mut rows = start(INPUTS, result);
     for input in &result.inputs {
+        rows.text(&input.pointer);
         rows.text(&input.place);
         rows.text(&input.unit);
         for number in [input.p10, input.p50, input.p90] {
@@ -138,8 +148,8 @@ pub fn races_csv(result: &RunResult) -> String {
             rows.number(race.lead_p90);
             write_estimate(&mut rows, race.chance_a_cheaper);
             rows.text(match race.verdict {
-                Verdict::First => "a",
-                Verdict::Second => "b",
+                Verdict::A => "a",
+                Verdict::B => "b",
                 Verdict::Tie => "tie",
             });
             rows.end();

@@ -7,7 +7,7 @@ mod grid;
 
 use crate::number;
 use crate::words::{break_lines, clean, columns, distinct, shorten};
-use decide::result::{ContractLine, Ended, InputLine, RunResult, Spread, Verdict};
+use decide::result::{ContractLine, Ended, InputLine, RunResult, Spread};
 
 use grid::{Column, blocks};
 
@@ -170,14 +170,17 @@ fn head(page: &mut Page, result: &RunResult) {
     page.hanging(
         "Basis   ",
         &format!(
-            "{} from {}; {} {} discounted at {} a year, booked {}; prices of {}",
+            "{} from {}; {} {} discounted at {} a year, booked {}; prices of {}{}",
             number::counted(method.horizon_years.into(), "year"),
             clean(&method.start),
             clean(&method.basis),
             clean(&method.currency),
             number::percent(method.discount_rate, 0.0),
             clean(&method.booked),
-            clean(&method.prices_of)
+            clean(&method.prices_of),
+            method
+                .inflation
+                .map_or_else(String::new, |rate| format!(" raised by {} a year", number::percent(rate, 0.0)))
         ),
     );
     let ended = match method.ended {
@@ -287,23 +290,43 @@ fn verdict(result: &RunResult, contract: &ContractLine) -> String {
     let (Some(&first), Some(&second)) = (ranking.order.first(), ranking.order.get(1)) else {
         return "one option only, so nothing is ranked".to_owned();
     };
+    let race = contract.races.iter().find(|r| (r.a, r.b) == (first, second) || (r.b, r.a) == (first, second));
+    // told from the side of the second: what it costs more, and how often it wins all the same
+    let told = race.map(|race| {
+        let second_is_a = race.a == second;
+        let (lead, chance) = (race.lead, race.chance_a_cheaper);
+        let more = number::to_noise(if second_is_a { lead.value } else { -lead.value } * 100.0, lead.se * 100.0);
+        let share = if second_is_a { chance.value } else { 1.0 - chance.value };
+        let wins = match share {
+            0.0 => "none of the trials".to_owned(),
+            1.0 => "every trial".to_owned(),
+            share => format!("{} of trials", number::percent(share, chance.se)),
+        };
+        (more, share, wins)
+    });
+    let (first_name, second_name) = (name(first), name(second));
     if ranking.tied_first.len() > 1 {
         let mut tied: Vec<String> = ranking.tied_first.iter().map(|i| name(*i)).collect();
         let last = tied.pop().unwrap_or_default();
         let differ = if tied.len() > 1 { "all differ from the first" } else { "differ" };
-        return format!("too close to call: {} and {last} {differ} by less than the simulation noise", tied.join(", "));
+        let wins = match (&told, ranking.tied_first.len()) {
+            (Some((_, _, wins)), 2) => format!("; {second_name} is cheaper in {wins}"),
+            _ => String::new(),
+        };
+        let tied = tied.join(", ");
+        return format!(
+            "too close to call: {tied} and {last} {differ} on average by less than the simulation noise{wins}"
+        );
     }
-    let Some(race) = contract.races.iter().find(|r| (r.a, r.b) == (first, second) || (r.b, r.a) == (first, second))
-    else {
-        return format!("{} is cheapest", name(first));
-    };
-    // told from the side of the second: what it costs more, and how often it wins all the same
-    let second_is_a = race.a == second;
-    let (lead, chance) = (race.lead, race.chance_a_cheaper);
-    let more = number::to_noise(if second_is_a { lead.value } else { -lead.value } * 100.0, lead.se * 100.0);
-    let wins = number::percent(if second_is_a { chance.value } else { 1.0 - chance.value }, chance.se);
-    let claim = if race.verdict == Verdict::Tie { "has the lowest mean" } else { "is cheapest" };
-    format!("{} {claim}; {} costs {more} ct/mol more (and is cheaper in {wins} of trials)", name(first), name(second))
+    match told {
+        None => format!("{first_name} is cheapest"),
+        Some((more, share, wins)) if share > 0.5 => format!(
+            "{first_name} is cheapest on average by {more} ct/mol, but {second_name} is cheaper in {wins}: no clear winner"
+        ),
+        Some((more, _, wins)) => {
+            format!("{first_name} is cheapest; {second_name} costs {more} ct/mol more (and is cheaper in {wins})")
+        }
+    }
 }
 
 fn upkeep(page: &mut Page, result: &RunResult, names: &[String]) {

@@ -7,6 +7,10 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserializer, MapAccess, Visitor, value::MapAccessDeserializer};
 use serde::{Deserialize, Serialize};
 
+/// The members of a told figure of which exactly one says what the number is.
+pub(crate) const DISTRIBUTIONS: [&str; 9] =
+    ["is", "normal", "truncated_normal", "lognormal", "triangular", "pert", "uniform", "discrete", "elicited"];
+
 /// A number as written in a scenario.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Figure {

@@ -155,7 +155,8 @@ pub struct LightWindow {
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Cooling {
-    /// Coefficient of performance: heat removed per electric energy, unit "1". (An EER divided by 3.412 is a COP.)
+    /// Heat removed per electric energy: a coefficient of performance, unit "1", or an EER, unit "Btu/Wh" (3.412 Btu/Wh
+    /// are a COP of 1).
     pub cop: Figure,
     /// Share of the lamps' wall power that the plant must remove; 1 when absent.
     #[serde(default)]

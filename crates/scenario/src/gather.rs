@@ -56,7 +56,7 @@ pub fn gather(top: Page, shelf: &dyn Shelf, what_ifs: &[WhatIf]) -> Result<Gathe
     if whole {
         sources.name_elements(&value);
         faults.extend(shape::check(&value));
-        what_if::explain(&mut faults, what_ifs, &sources);
+        what_if::explain(&mut faults, what_ifs, &sources, &value);
     }
     if faults.is_empty() {
         // The shape has been checked, so a failure here would be a difference between form and schema.

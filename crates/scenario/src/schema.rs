@@ -67,10 +67,9 @@ fn shapes<'a>(root: &'a Value, part: &'a Value, found: &mut Vec<&'a Value>) {
     }
 }
 
-/// What the schema says the member at a pointer is for, with its unit; nothing for elements of a list and for places
-/// that the schema does not know.
-pub(crate) fn purpose(at: &str) -> Option<String> {
-    let root = &*SCENARIO;
+/// Every plain shape that the schema allows at a pointer, and what it says the member there is for.
+fn described(at: &str) -> (Vec<&'static Value>, Option<&'static str>) {
+    let root: &'static Value = &SCENARIO;
     let mut here = vec![root];
     let mut description = None;
     for segment in pointer::segments(at) {
@@ -87,7 +86,34 @@ pub(crate) fn purpose(at: &str) -> Option<String> {
         }
         here = next;
     }
+    (here, description)
+}
+
+/// What the schema says the member at a pointer is for, with its unit; nothing for elements of a list and for places
+/// that the schema does not know.
+pub(crate) fn purpose(at: &str) -> Option<String> {
+    let (_, description) = described(at);
     description.map(|text| text.replace('\n', " "))
+}
+
+/// The part of the schema that describes the object at a pointer, if there may be one that is no link.
+pub(crate) fn object(at: &str) -> Option<&'static Value> {
+    let (shapes, _) = described(at);
+    shapes.into_iter().find(|part| part.get("type") == Some(&json!("object")) && member_names(part) != ["file"])
+}
+
+/// The names that an object must hold, by the part of the schema that describes it.
+pub(crate) fn needed_names(part: &Value) -> Vec<&str> {
+    let names = part.get("required").and_then(Value::as_array);
+    names.into_iter().flatten().filter_map(Value::as_str).collect()
+}
+
+/// The names of which an object must hold exactly one, by the part of the schema that describes it.
+pub(crate) fn names_to_choose_from(part: &Value) -> Vec<&str> {
+    // The schema itself leaves this open, so that the plan can say it in better words. But its documentation tells.
+    let told = part.get("description").and_then(Value::as_str).and_then(|text| text.split_once("Exactly one of "));
+    let sentence = told.and_then(|(_, rest)| rest.split_once(" given")).map_or("", |(names, _)| names);
+    sentence.split('`').skip(1).step_by(2).collect()
 }
 
 /// The names that an object may hold, by the part of the schema that describes it.
@@ -118,6 +144,18 @@ mod tests {
         let schema = schema();
         assert_eq!(schema["properties"]["horizon_years"]["maximum"], json!(u32::MAX));
         assert_eq!(schema["$defs"]["Phase"]["properties"]["days"]["maximum"], json!(u32::MAX));
+    }
+
+    #[test]
+    fn choices_are_told_as_the_documentation_tells_them() {
+        let choice = |at: &str| names_to_choose_from(object(at).unwrap());
+        assert_eq!(choice("/options/0/light"), ["grid", "mean", "ppf"]);
+        assert_eq!(choice("/options/0/maintenance"), ["exponential", "table", "constant"]);
+        assert_eq!(choice("/options/0/upkeep/relamp"), ["on_failure", "group", "by_age"]);
+        assert_eq!(choice("/options/0/lamp/price"), crate::figure::DISTRIBUTIONS);
+        assert!(choice("/canopy").is_empty());
+        assert_eq!(needed_names(object("/options/0/lamp").unwrap()), ["price", "disposal", "life"]);
+        assert!(object("/title").is_none());
     }
 
     #[test]

@@ -15,13 +15,19 @@ use crate::fault::{Fault, Spot};
 use crate::pointer;
 use crate::schema::{self, SCENARIO};
 use crate::unions::{self, Meant};
-use crate::words::{did_you_mean, either, found, nearest, quoted, shortened};
+use crate::words::{did_you_mean, either, found, nearest, quoted, shortened, synonym, unquoted};
 
 /// Most faults that are collected; nobody reads more, and a hostile file could hold one in every value.
 const MOST_FAULTS: usize = 10_000;
 
 /// Longest description that is repeated in a message, in characters.
 const LONGEST_PURPOSE: usize = 200;
+
+/// Most names of an object that are listed where something else stands in its place.
+const MOST_LISTED: usize = 6;
+
+/// A figure for people who know a range rather than a number.
+const BELIEF: &str = r#"{"elicited": {"p10": 11000, "p50": 17000, "p90": 22000}, "unit": "h"}"#;
 
 static VALIDATOR: LazyLock<Option<Validator>> =
     LazyLock::new(|| jsonschema::options().with_draft(jsonschema::Draft::Draft202012).build(&SCENARIO).ok());
@@ -94,16 +100,19 @@ impl List {
 
     fn unknown(&mut self, error: &ValidationError, at: &str, written: &Value, unexpected: &[String]) {
         let path = error.schema_path().as_str();
-        let part = pointer::parent(path).and_then(|(part, _)| SCENARIO.pointer(part)).unwrap_or(&Value::Null);
-        let known = schema::member_names(part);
-        let free: Vec<&str> = known.iter().copied().filter(|name| written.get(name).is_none()).collect();
+        let part: Option<&'static Value> = pointer::parent(path).and_then(|(part, _)| SCENARIO.pointer(part));
+        let known = part.map(schema::member_names).unwrap_or_default();
+        let free: Vec<&'static str> = known.iter().copied().filter(|name| written.get(name).is_none()).collect();
         for name in unexpected {
             if self.is_full() {
                 return;
             }
             let place = pointer::join(at, name);
             // A name that is not there yet is more likely meant than one that is there already.
-            let meant = nearest(name, free.iter().copied()).or_else(|| nearest(name, known.iter().copied()));
+            let among = |names: &[&'static str]| {
+                synonym(name, names.iter().copied()).or_else(|| nearest(name, names.iter().copied()))
+            };
+            let meant = among(&free).or_else(|| among(&known));
             let fault = match meant {
                 Some(meant) => {
                     self.meant.insert(pointer::join(at, meant));
@@ -117,24 +126,26 @@ impl List {
     }
 
     fn wrong_kind(&mut self, at: &str, written: &Value, kinds: &[JsonType], linked: bool) {
-        let is_figure = kinds.contains(&JsonType::Number) && kinds.contains(&JsonType::Object);
-        let allowed = if is_figure {
-            "a number, or an object such as {\"is\": 46, \"grade\": \"invoice\"}".to_string()
-        } else {
-            let mut allowed: Vec<&str> = kinds.iter().filter_map(|kind| kind_in_words(*kind)).collect();
-            if linked {
-                allowed.push("a link such as {\"file\": \"part.json\"}");
+        let takes_number = kinds.iter().any(|kind| matches!(kind, JsonType::Number | JsonType::Integer));
+        let hint = written.as_str().filter(|_| takes_number).and_then(unquoted);
+        // Whoever writes words or several numbers where one is expected knows more than one number can say.
+        let is_range = hint.is_none() && matches!(written, Value::String(_) | Value::Array(_));
+        let is_figure = takes_number && kinds.contains(&JsonType::Object);
+        let is_number_of_figure = takes_number && pointer::parent(at).is_some_and(|(_, name)| name == "is");
+        let allowed = match is_range {
+            true if is_figure => {
+                format!("a number, or an object such as {{\"is\": 46, \"grade\": \"invoice\"}} or {BELIEF}")
             }
-            allowed.join(" or ")
+            true if is_number_of_figure => format!("a number; for a range, write the figure such as {BELIEF}"),
+            _ if is_figure => "a number, or an object such as {\"is\": 46, \"grade\": \"invoice\"}".to_string(),
+            _ => {
+                let kinds = kinds.iter().filter_map(|kind| kind_in_words(*kind, at));
+                let link = linked.then(|| "a link such as {\"file\": \"part.json\"}".to_string());
+                kinds.chain(link).collect::<Vec<String>>().join(", or ")
+            }
         };
         let fault = Fault::value(at, found(written), with_purpose(allowed, at));
-        let takes_number = kinds.iter().any(|kind| matches!(kind, JsonType::Number | JsonType::Integer));
-        self.faults.push(match written {
-            Value::String(text) if takes_number && text.trim().parse::<f64>().is_ok_and(f64::is_finite) => {
-                fault.with_hint("write the number without quotes")
-            }
-            _ => fault,
-        });
+        self.faults.push(Fault { hint: hint.map(str::to_string), ..fault });
     }
 
     fn wrong_word(&mut self, at: &str, written: &Value, words: &[String]) {
@@ -161,14 +172,35 @@ fn with_purpose(allowed: String, at: &str) -> String {
 }
 
 /// A kind of value in words; null is left out, because leaving the member out says the same.
-fn kind_in_words(kind: JsonType) -> Option<&'static str> {
-    Some(match kind {
+fn kind_in_words(kind: JsonType, at: &str) -> Option<String> {
+    let words = match kind {
         JsonType::Null => return None,
         JsonType::Boolean => "true or false",
         JsonType::Integer => "a whole number",
         JsonType::Number => "a number",
         JsonType::String => "a text",
         JsonType::Array => "a list",
-        JsonType::Object => "an object",
-    })
+        JsonType::Object => return Some(object_in_words(at)),
+    };
+    Some(words.to_string())
+}
+
+/// What an object at a pointer holds, in words, unless it is too much to be listed.
+fn object_in_words(at: &str) -> String {
+    let Some(part) = schema::object(at) else { return "an object".to_string() };
+    let choice = schema::names_to_choose_from(part);
+    let needed = schema::needed_names(part);
+    let mut others = schema::member_names(part);
+    others.retain(|name| !needed.contains(name) && *name != "$schema");
+    if needed.len() + others.len() > MOST_LISTED {
+        return "an object".to_string();
+    }
+    let listed = |names: &[&str]| names.iter().map(|name| quoted(name)).collect::<Vec<String>>().join(", ");
+    match (needed.is_empty(), others.is_empty()) {
+        (true, true) => "an empty object, {}".to_string(),
+        (true, false) if !choice.is_empty() => format!("an object with one of {}", listed(&choice)),
+        (true, false) => format!("an object with any of {}", listed(&others)),
+        (false, true) => format!("an object with {}", listed(&needed)),
+        (false, false) => format!("an object with {} and perhaps {}", listed(&needed), listed(&others)),
+    }
 }

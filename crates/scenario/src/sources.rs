@@ -11,6 +11,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::fault::{Fault, Spot};
+use crate::figure::DISTRIBUTIONS;
 use crate::lines::Lines;
 use crate::place::Place;
 use crate::pointer;
@@ -26,9 +27,18 @@ const LONGEST_LABEL: usize = 40;
 #[derive(Debug, Default)]
 pub struct Sources {
     pages: Vec<Leaf>,
-    what_ifs: Vec<String>,
+    what_ifs: Vec<Change>,
     origins: BTreeMap<String, Origin>,
     names: BTreeMap<String, String>,
+}
+
+/// A what-if that was made.
+#[derive(Debug)]
+struct Change {
+    /// As it was given.
+    told: String,
+    /// Pointers to the lists that it put in the place of others.
+    lists: Vec<String>,
 }
 
 /// A page with its lines counted and its values placed.
@@ -104,7 +114,8 @@ pub(crate) enum Whence {
 
 impl Sources {
     /// Where a fault stands in a file: an unknown member at its name, a missing one at the object that lacks it, and
-    /// a pointer to something absent at the nearest thing around it that exists. Nothing for what a what-if set.
+    /// a pointer to something absent at the nearest thing around it that exists. Nothing for what a what-if set, nor for
+    /// a figure of which one set the number or the unit.
     pub fn locate(&self, fault: &Fault) -> Option<Location> {
         let Whence::Page(index, bytes) = self.whence(fault) else { return None };
         let leaf = &self.pages[index];
@@ -115,7 +126,7 @@ impl Sources {
     /// The what-if that set the faulty value, as it was given; nothing when the value stands in a file.
     pub fn what_if(&self, fault: &Fault) -> Option<&str> {
         match self.whence(fault) {
-            Whence::WhatIf(index) => self.what_ifs.get(index).map(String::as_str),
+            Whence::WhatIf(index) => self.what_ifs.get(index).map(|change| change.told.as_str()),
             _ => None,
         }
     }
@@ -199,6 +210,11 @@ impl Sources {
         {
             return whence;
         }
+        if fault.spot == Spot::Value
+            && let Some(index) = self.number_set_at(&fault.at)
+        {
+            return Whence::WhatIf(index);
+        }
         match self.origin(&fault.at) {
             None => Whence::Nowhere,
             Some((_, Origin::WhatIf(index))) => Whence::WhatIf(index),
@@ -223,6 +239,21 @@ impl Sources {
         let Layout::Whole(root) = &self.pages[index].layout else { return None };
         let (place, true) = root.follow(pointer::segments(&object[base..])) else { return None };
         place.child(&name)?.name.clone().map(|span| Whence::Page(index, span))
+    }
+
+    /// The last what-if that set the number of the told figure at a pointer, or its unit. The figure still stands in
+    /// its file then, but with another number than the one that is judged.
+    fn number_set_at(&self, at: &str) -> Option<usize> {
+        // No other object has members of these names, so whatever has one is a figure.
+        let members = DISTRIBUTIONS.iter().chain(&["unit"]).map(|name| pointer::join(at, name));
+        members.filter_map(|member| self.last_what_if_in(&member)).max()
+    }
+
+    /// The last what-if that set the value at a pointer or something inside it.
+    fn last_what_if_in(&self, at: &str) -> Option<usize> {
+        let here = self.origins.get(at).into_iter();
+        let all = here.chain(self.origins.range(inside(at)).map(|(_, origin)| origin));
+        all.filter_map(|origin| if let Origin::WhatIf(index) = origin { Some(*index) } else { None }).max()
     }
 
     /// Where the nearest enclosing value with an origin of its own came from, and how long its pointer is.
@@ -262,19 +293,30 @@ impl Sources {
     }
 
     pub(crate) fn add_what_if(&mut self, told: String) -> usize {
-        self.what_ifs.push(told);
+        self.what_ifs.push(Change { told, lists: Vec::new() });
         self.what_ifs.len() - 1
     }
 
     /// Remembers where the value at a pointer came from, and forgets it for everything that stood below.
     pub(crate) fn set_origin(&mut self, at: &str, origin: Origin) {
-        // '0' is the character after '/', so this range is everything below `at` and nothing else.
-        let below: Vec<String> =
-            self.origins.range(format!("{at}/")..format!("{at}0")).map(|(known, _)| known.clone()).collect();
+        let below: Vec<String> = self.origins.range(inside(at)).map(|(known, _)| known.clone()).collect();
         for known in below {
             self.origins.remove(&known);
         }
         self.origins.insert(at.to_string(), origin);
+    }
+
+    /// Remembers that a patch is about to replace the list at a pointer.
+    pub(crate) fn add_replaced_list(&mut self, at: &str, what_if: usize) {
+        if let Some(change) = self.what_ifs.get_mut(what_if) {
+            change.lists.push(at.to_string());
+        }
+    }
+
+    /// Whether what stands at a pointer belongs to a list that this patch put in the place of another.
+    pub(crate) fn is_in_replaced_list(&self, at: &str, what_if: usize) -> bool {
+        let lists = self.what_ifs.get(what_if).map_or(&[][..], |change| &change.lists);
+        self.origin(at).is_some_and(|(base, _)| lists.iter().any(|list| *list == at[..base]))
     }
 
     /// Remembers by which name each element of a list is called. A name that two elements share tells nothing.
@@ -315,4 +357,10 @@ impl Sources {
             _ => {}
         }
     }
+}
+
+/// Every pointer to something inside what `at` points to, and no other.
+fn inside(at: &str) -> Range<String> {
+    // '0' is the character after '/'.
+    format!("{at}/")..format!("{at}0")
 }

@@ -8,7 +8,7 @@ use serde_json::Value;
 use serde_json::error::Category;
 
 use crate::place::{Place, Twice, survey};
-use crate::words::quoted;
+use crate::words::{PLAIN_DIGITS, is_number_sign, quoted};
 
 /// Deepest nesting of objects and lists.
 pub(crate) const DEEPEST: usize = 127;
@@ -98,7 +98,11 @@ fn syntax(text: &str, error: &serde_json::Error) -> Break {
     let told = error.to_string();
     let reason = told.rsplit_once(" at line ").map_or(told.as_str(), |(reason, _)| reason);
     let word = &text[span.clone()];
-    let mut hint = hint(text, span.start);
+    let in_object = matches!(reason, "key must be a string" | "expected `,` or `}`");
+    let mut hint = match is_split_number(text, span.start, in_object) {
+        true => Some(PLAIN_DIGITS.to_string()),
+        false => hint(text, span.start),
+    };
     let (found, allowed) = match reason {
         _ if text.trim().is_empty() => ("an empty file".to_string(), "one JSON object".to_string()),
         _ if error.classify() == Category::Eof => {
@@ -171,6 +175,30 @@ fn hint(text: &str, at: usize) -> Option<String> {
         _ => return None,
     };
     Some(hint.to_string())
+}
+
+/// Whether a number is broken off at a byte by a comma, a blank or another sign for thousands or decimals.
+///
+/// In a list, numbers that follow one another are elements with a slip between them rather than one number, unless the
+/// second begins like no number does.
+fn is_split_number(text: &str, at: usize, in_object: bool) -> bool {
+    let is_digit = |letter: char| letter.is_ascii_digit();
+    let (before, after) = text.split_at(at);
+    let Some(first) = after.chars().next() else { return false };
+    if !is_digit(first) {
+        return is_number_sign(first) && before.ends_with(is_digit) && after[first.len_utf8()..].starts_with(is_digit);
+    }
+    // The parser may have stopped inside the second part.
+    let before = before.trim_end_matches(is_digit);
+    let after = &text[before.len()..];
+    let group = after.len() - after.trim_start_matches(is_digit).len();
+    let is_group = group == 3 && (in_object || after.starts_with('0'));
+    let number = before.trim_end_matches([' ', '\t']);
+    let is_apart = number.len() < before.len();
+    match number.strip_suffix(',') {
+        Some(number) => number.ends_with(is_digit) && (in_object || (is_group && !is_apart)),
+        None => is_apart && number.ends_with(is_digit) && is_group,
+    }
 }
 
 /// The byte of a line (from 1) and a column (in bytes, from 1; 0 means the end of the line before).
@@ -259,6 +287,29 @@ mod tests {
         assert_eq!(hint("[.5]"), "write a digit before the point, such as 0.5");
         assert_eq!(hint("[+5]"), "write the number without a `+`");
         assert_eq!(hint("\u{FEFF}[]"), "save the file as \"UTF-8\", not as \"UTF-8 with BOM\"");
+    }
+
+    #[test]
+    fn numbers_with_signs_in_them_get_a_hint() {
+        let hint = |text: &str| read(text, 9).unwrap_err().hint;
+        for text in [
+            "{\"a\": 3,5}",
+            "{\"a\": 3, 5}",
+            "{\"a\": 11,000, \"b\": 1}",
+            "{\"a\": 16 000}",
+            "{\"a\": 16\u{a0}000}",
+            "{\"a\": 16'000}",
+            "{\"a\": 16_000}",
+            "{\"a\": 1.234.567}",
+            "[11,000]",
+            "[16 000]",
+        ] {
+            let told = hint(text);
+            assert_eq!(told.as_deref(), Some("decimals need a point (3.5); thousands take no sign (11000)"), "{text}");
+        }
+        for text in ["[500 510]", "[500, 05]", "{\"a\": 5\n 500}", "{\"a\": 16 00}", "{\"a\": 1 \"b\": 2}", "{5: 1}"] {
+            assert_eq!(hint(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -2,21 +2,19 @@
 //!
 //! Belongs here: how a change is written, and making it. Does not belong here: whether the changed scenario is right.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use serde_json::{Map, Value, json};
 
 use crate::fault::Fault;
+use crate::figure::DISTRIBUTIONS;
 use crate::pointer;
 use crate::shelf::Page;
-use crate::sources::Origin;
+use crate::sources::{Origin, Sources, Whence};
 use crate::strict;
 use crate::weave::{Weaver, link};
 use crate::words::{did_you_mean, found, nearest, quoted, shortened};
-
-/// The members of a told figure of which exactly one says what the number is.
-const DISTRIBUTIONS: [&str; 9] =
-    ["is", "normal", "truncated_normal", "lognormal", "triangular", "pert", "uniform", "discrete", "elicited"];
 
 /// A change to a gathered scenario.
 #[derive(Debug, Clone, PartialEq)]
@@ -286,6 +284,9 @@ fn first_link(value: &Value, at: &mut String) -> Option<String> {
 fn remember(weaver: &mut Weaver, index: usize, target: Option<&Value>, patch: &Value, at: &mut String) {
     let (Value::Object(patch), Some(Value::Object(target))) = (patch, target) else {
         weaver.sources.set_origin(at, Origin::WhatIf(index));
+        if let (Value::Array(_), Some(Value::Array(_))) = (patch, target) {
+            weaver.sources.add_replaced_list(at, index);
+        }
         return;
     };
     let outer = at.len();
@@ -296,16 +297,29 @@ fn remember(weaver: &mut Weaver, index: usize, target: Option<&Value>, patch: &V
     }
 }
 
-/// Adds to faults that a what-if brought in that its value was taken as a text because it is not valid JSON.
-pub(crate) fn explain(faults: &mut [Fault], what_ifs: &[WhatIf], sources: &crate::sources::Sources) {
+/// Adds to faults that a what-if brought in how it brought them in, where that is easily overlooked: its value was
+/// taken as a text because it is not valid JSON, or it replaced a whole list by one with less in it. `root` is the
+/// changed scenario.
+pub(crate) fn explain(faults: &mut [Fault], what_ifs: &[WhatIf], sources: &Sources, root: &Value) {
+    // One list often leads to many faults, and saying it once for each patch is enough.
+    let mut told = BTreeSet::new();
     for fault in faults.iter_mut().filter(|fault| fault.hint.is_none()) {
-        let crate::sources::Whence::WhatIf(index) = sources.whence(fault) else { continue };
-        if let Some(WhatIf::Set { value: Value::String(text), .. }) = what_ifs.get(index)
-            && text.starts_with(['{', '[', '"'])
-            && let Err(broken) = strict::read(text, 1)
-        {
-            let why = format!("the value was taken as a text because it is not valid JSON: {}", broken.found);
-            fault.hint = Some(why);
+        let Whence::WhatIf(index) = sources.whence(fault) else { continue };
+        match what_ifs.get(index) {
+            Some(WhatIf::Set { value: Value::String(text), .. }) if text.starts_with(['{', '[', '"']) => {
+                if let Err(broken) = strict::read(text, 1) {
+                    let why = format!("the value was taken as a text because it is not valid JSON: {}", broken.found);
+                    fault.hint = Some(why);
+                }
+            }
+            Some(WhatIf::Patch { .. })
+                if root.pointer(&fault.at).is_none()
+                    && sources.is_in_replaced_list(&fault.at, index)
+                    && told.insert(index) =>
+            {
+                fault.hint = Some("a merge patch replaces whole lists; use --set for one element".to_string());
+            }
+            _ => {}
         }
     }
 }

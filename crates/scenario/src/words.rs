@@ -11,6 +11,28 @@ const LONGEST_QUOTE: usize = 60;
 /// Longest name for which a likely meaning is sought, in bytes; comparing longer ones would take long.
 const LONGEST_GUESS: usize = 100;
 
+/// What to do about a number with a comma, a blank or another sign in it.
+pub(crate) const PLAIN_DIGITS: &str = "decimals need a point (3.5); thousands take no sign (11000)";
+
+/// Names that people know from elsewhere, in the way [`folded`] writes them, and ours for the same thing.
+const SYNONYMS: [(&str, &str); 15] = [
+    ("likely", "mode"),
+    ("most_likely", "mode"),
+    ("min", "low"),
+    ("minimum", "low"),
+    ("lowest", "low"),
+    ("max", "high"),
+    ("maximum", "high"),
+    ("highest", "high"),
+    ("std", "sd"),
+    ("stdev", "sd"),
+    ("std_dev", "sd"),
+    ("standard_deviation", "sd"),
+    ("sigma", "sd"),
+    ("average", "mean"),
+    ("value", "is"),
+];
+
 /// The same text with everything that could disturb a terminal or hide its meaning replaced, character by character:
 /// control characters, and the invisible characters that turn the writing direction or take no room. Line ends and
 /// tabs become blanks.
@@ -70,6 +92,35 @@ pub(crate) fn found(value: &Value) -> String {
             Some(name) => format!("an object with {} and {} more", quoted(name), members.len() - 1),
         },
     }
+}
+
+/// The known name that means the same as the one that was written; nothing when none does.
+pub(crate) fn synonym<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if written.len() > LONGEST_GUESS {
+        return None;
+    }
+    let written = folded(written);
+    let (_, ours) = SYNONYMS.iter().find(|(theirs, _)| *theirs == written)?;
+    known.into_iter().find(|name| name == ours)
+}
+
+/// How a number that was written as a text is written as a number; nothing when the text is no number.
+pub(crate) fn unquoted(text: &str) -> Option<&'static str> {
+    let text = text.trim();
+    if text.parse::<f64>().is_ok_and(f64::is_finite) {
+        return Some("write the number without quotes");
+    }
+    let digits = text.strip_prefix(['+', '-', '−']).unwrap_or(text);
+    let is_digit = |letter: char| letter.is_ascii_digit();
+    let is_number = digits.starts_with(is_digit)
+        && digits.ends_with(is_digit)
+        && digits.chars().all(|letter| is_digit(letter) || is_number_sign(letter));
+    is_number.then_some(PLAIN_DIGITS)
+}
+
+/// Whether people write this character inside a number, for thousands or decimals, in one country or another.
+pub(crate) fn is_number_sign(letter: char) -> bool {
+    matches!(letter, ',' | '.' | '\'' | '’' | '_' | ' ' | '\u{A0}' | '\u{2009}' | '\u{202F}')
 }
 
 /// The known name that was most likely meant; nothing when none is near.
@@ -132,6 +183,32 @@ mod tests {
         assert_eq!(nearest("colour", known), None);
         assert_eq!(nearest("", known), None);
         assert_eq!(nearest(&"p".repeat(1_000_000), known), None);
+    }
+
+    #[test]
+    fn synonyms_are_found_among_the_known_names_only() {
+        let known = ["low", "mode", "high"];
+        assert_eq!(synonym("Most likely", known), Some("mode"));
+        assert_eq!(synonym("likely", known), Some("mode"));
+        assert_eq!(synonym("min", known), Some("low"));
+        assert_eq!(synonym("MAX", known), Some("high"));
+        assert_eq!(synonym("sigma", known), None);
+        assert_eq!(synonym("sigma", ["mean", "sd"]), Some("sd"));
+        assert_eq!(synonym("std", ["mean", "sd"]), Some("sd"));
+        assert_eq!(synonym("value", ["is", "unit"]), Some("is"));
+    }
+
+    #[test]
+    fn numbers_in_texts_are_recognized() {
+        for text in ["46", " 1e3 ", "-0.5"] {
+            assert_eq!(unquoted(text), Some("write the number without quotes"), "{text}");
+        }
+        for text in ["3,5", "11,000", "16 000", "16\u{a0}000", "1'000", "-1.234,5", "1.234.567"] {
+            assert_eq!(unquoted(text), Some(PLAIN_DIGITS), "{text}");
+        }
+        for text in ["", "often", "2031-01", "22:00", "11-22", "3,", ",5", "inf", "16 kh"] {
+            assert_eq!(unquoted(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -99,7 +99,11 @@ fn links_report_the_branch_that_was_written() {
     assert_eq!(only(&faulty).at, "/contracts/1/tariff/energy");
 
     let faulty = bad(&room_with("{\"file\": \"night.json\"}", "\"night.json\""), &[]);
-    assert!(only(&faulty).allowed.starts_with("an object or a link such as {\"file\": \"part.json\"}."));
+    assert_eq!(
+        only(&faulty).allowed,
+        "an object with `energy` and perhaps `demand`, `name`, `note`, or a link such as {\"file\": \"part.json\"}. \
+         Its prices, written here or in a file of their own."
+    );
 }
 
 #[test]
@@ -189,7 +193,7 @@ fn plain_data_has_everything_a_program_needs() {
             "pointer": "/options/1/lamp/life/shape",
             "label": "options[\"B long-life arc\"].lamp.life.shape",
             "found": "the text \"µ\"",
-            "allowed": "a number, or an object such as {\"is\": 46, \"grade\": \"invoice\"}. Weibull shape of wear-out, unit \"1\"; larger means closer to the median.",
+            "allowed": "a number, or an object such as {\"is\": 46, \"grade\": \"invoice\"} or {\"elicited\": {\"p10\": 11000, \"p50\": 17000, \"p90\": 22000}, \"unit\": \"h\"}. Weibull shape of wear-out, unit \"1\"; larger means closer to the median.",
             "hint": null,
         }])
     );

@@ -118,8 +118,8 @@ fn faults_of_a_what_if_name_it_and_no_file() {
 error: options[\"B long-life arc\"].lamp.life.b50: found the text \"often\"
   |
   = note: set by the what-if `/options/1/lamp/life/b50=often`
-  = allowed: a number, or an object such as {\"is\": 46, \"grade\": \"invoice\"}. Rated life as a MEDIAN: burn hours by \
-which half have failed, unit \"h\" or \"kh\"."
+  = allowed: a number, or an object such as {\"is\": 46, \"grade\": \"invoice\"} or {\"elicited\": {\"p10\": 11000, \
+\"p50\": 17000, \"p90\": 22000}, \"unit\": \"h\"}. Rated life as a MEDIAN: burn hours by which half have failed, unit \"h\" or \"kh\"."
             .replace("\n  |\n  =", "\n |\n =")
             .replace("\n  = ", "\n = ")
     );
@@ -183,4 +183,57 @@ fn faults_of_a_patch_itself_are_placed_in_it() {
     assert_eq!(told("[]").allowed, "an object: a JSON Merge Patch (RFC 7396)");
     let fault = told("{\"contracts\": [{\"tariff\": {\"file\": \"x.json\"}}]}");
     assert_eq!((fault.found.as_str(), fault.column), ("a link inside a patch", Some(27)));
+}
+
+#[test]
+fn a_later_fault_in_a_figure_that_a_what_if_made_certain_names_the_what_if() {
+    let below = |pointer: &str| Fault::value(pointer, "-9 EUR/lamp", "at least 0 EUR/lamp");
+    let gathered = good(ROOM, &["/options/0/lamp/price=-9"]);
+    let fault = below("/options/0/lamp/price");
+    assert_eq!(
+        gathered.sources.show(std::slice::from_ref(&fault), false),
+        "\
+error: options[\"A plain arc\"].lamp.price: found -9 EUR/lamp
+ |
+ = note: set by the what-if `/options/0/lamp/price=-9`
+ = allowed: at least 0 EUR/lamp"
+    );
+    let plain = gathered.sources.plain(std::slice::from_ref(&fault)).remove(0);
+    assert_eq!(plain.what_if.as_deref(), Some("/options/0/lamp/price=-9"));
+    assert_eq!((plain.file, plain.line, plain.column), (None, None, None));
+
+    // Whatever part of the number or its unit was set, and the last of them is named.
+    let named = |what_ifs: &[&str], pointer: &str| {
+        let gathered = good(ROOM, what_ifs);
+        gathered.sources.what_if(&below(pointer)).map(str::to_string)
+    };
+    for set in ["/options/0/lamp/price/triangular/low=-9", "/options/0/lamp/price/unit=USD/lamp"] {
+        assert_eq!(named(&[set], "/options/0/lamp/price").as_deref(), Some(set));
+    }
+    let twice = ["/options/1/wall_power=5", "/options/1/wall_power/unit=kg"];
+    assert_eq!(named(&twice, "/options/1/wall_power").as_deref(), Some(twice[1]));
+    let change = patch("{\"money\": {\"discount_rate\": {\"is\": -200}}}");
+    let gathered = gather(page(ROOM), &Pages::usual(), &[change]).unwrap();
+    assert_eq!(gathered.sources.what_if(&below("/money/discount_rate")), Some("cheap.json"));
+
+    // What only surrounds the figure still stands in its file, and so does a figure of which only the note was set.
+    assert_eq!(named(&["/options/0/lamp/price=-9"], "/options/0/lamp"), None);
+    assert_eq!(named(&["/options/0/lamp/price=-9"], "/options/0/lamp/disposal"), None);
+    assert_eq!(named(&["/options/0/lamp/price/note=x"], "/options/0/lamp/price"), None);
+    assert_eq!(named(&["/canopy/target_ppfd=5"], "/canopy"), None);
+}
+
+#[test]
+fn what_a_patch_took_out_of_a_list_is_explained_once() {
+    let change = patch("{\"options\": [{\"name\": \"A plain arc\", \"lamp\": {\"price\": 9}}]}");
+    let faulty = bad_with(ROOM, &Pages::usual(), &[change]);
+    assert!(faulty.faults.len() > 5, "{}", shown(&faulty));
+    assert_eq!(faulty.faults[0].hint.as_deref(), Some("a merge patch replaces whole lists; use --set for one element"));
+    assert!(faulty.faults[1..].iter().all(|fault| fault.hint.is_none()), "{}", shown(&faulty));
+
+    // What is missing for another reason needs no such word.
+    let faulty = bad_with(ROOM, &Pages::usual(), &[patch("{\"canopy\": {\"area\": null}}")]);
+    assert_eq!(only(&faulty).hint, None);
+    let faulty = bad_with(ROOM, &Pages::usual(), &[patch("{\"options\": []}"), patch("{\"cooling\": {}}")]);
+    assert_eq!((only(&faulty).at.as_str(), only(&faulty).hint.as_deref()), ("/cooling/cop", None));
 }

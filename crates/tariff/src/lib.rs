@@ -65,6 +65,36 @@ pub fn first_fit(rules: &[Hours], month: u8, weekday: u8, minute: u16) -> Option
     rules.iter().position(|rule| rule.contains(month, weekday, minute))
 }
 
+/// Indices of rules that never hold, because earlier rules take all their hours.
+///
+/// ```
+/// use tariff::{Hours, unreached};
+/// assert_eq!(unreached(&[Hours::ALL, Hours::new(&[7], &[0], 600, 1200)]), vec![1]);
+/// ```
+pub fn unreached(rules: &[Hours]) -> Vec<usize> {
+    let minutes = edges(rules);
+    let mut reached = vec![false; rules.len()];
+    for month in 1..=12 {
+        for weekday in 0..7 {
+            for &minute in &minutes {
+                if let Some(rule) = first_fit(rules, month, weekday, minute) {
+                    reached[rule] = true;
+                }
+            }
+        }
+    }
+    (0..rules.len()).filter(|&rule| !reached[rule]).collect()
+}
+
+/// Every minute of the day at which something may change, 0 included; between two of them nothing does.
+fn edges(rules: &[Hours]) -> Vec<u16> {
+    let mut minutes: Vec<u16> = rules.iter().flat_map(|rule| rule.edges()).filter(|&m| m < 24 * 60).collect();
+    minutes.push(0);
+    minutes.sort_unstable();
+    minutes.dedup();
+    minutes
+}
+
 /// The first moment (month, weekday, minute) of the year for which no rule holds, if there is one.
 ///
 /// ```
@@ -74,11 +104,7 @@ pub fn first_fit(rules: &[Hours], month: u8, weekday: u8, minute: u16) -> Option
 /// assert_eq!(uncovered(&[days_only]), Some((1, 0, 0)));
 /// ```
 pub fn uncovered(rules: &[Hours]) -> Option<(u8, u8, u16)> {
-    // only edges matter: between two neighbouring edges nothing changes
-    let mut minutes: Vec<u16> = rules.iter().flat_map(|rule| rule.edges()).filter(|&m| m < 24 * 60).collect();
-    minutes.push(0);
-    minutes.sort_unstable();
-    minutes.dedup();
+    let minutes = edges(rules);
     (1..=12)
         .flat_map(|month| (0..7).map(move |weekday| (month, weekday)))
         .flat_map(|(month, weekday)| minutes.iter().map(move |&minute| (month, weekday, minute)))

@@ -7,6 +7,8 @@ use std::fmt;
 pub enum Dimension {
     /// A pure number, unit "1".
     Number,
+    /// Heat removed per electric energy (a COP); an EER may be written too.
+    Cop,
     /// A share of a whole, inside as a fraction.
     Share,
     /// A yearly rate, inside as a fraction per year.
@@ -66,6 +68,8 @@ impl Dimension {
     fn units(self) -> &'static [(&'static str, f64)] {
         match self {
             Self::Number => &[("1", 1.0)],
+            // 1 W is 3.412 Btu/h (ASHRAE Handbook, unit conversions): COP = EER / 3.412
+            Self::Cop => &[("1", 1.0), ("Btu/Wh", 1.0 / 3.412)],
             Self::Share => &[("1", 1.0), ("%", 0.01)],
             Self::PerYear => &[("1/yr", 1.0), ("%/yr", 0.01)],
             Self::PerHour => &[("1/h", 1.0), ("1/kh", 1e-3), ("%/kh", 1e-5)],

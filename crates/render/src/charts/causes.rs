@@ -6,20 +6,24 @@ use super::frame::{
     BODY, Frame, LEFT, NAMES, RIGHT, Row, SMALL, Ticks, basis, contract_names, contract_rows, in_title, money_unit,
     narrow, option_names, shared_basis,
 };
-use super::ink::{self, GREY, Hatch};
-use super::lettering::{width, wrap};
+use super::ink::{self, GREY};
+use super::lettering::width;
 use super::scale::{Scale, extent, from_zero};
 use super::sheet::Hold;
 use super::{ChartError, option_at};
 use crate::number;
 use crate::words::clean;
-use decide::result::{CauseLine, CostResult, RunResult};
+use decide::result::{Cause, CauseLine, CostResult, RunResult};
 
 const PLOT: (f64, f64) = (LEFT + NAMES + 16.0, RIGHT - 70.0);
 const BAR: f64 = 34.0;
 
 const HELP: &str = "Each bar is the mean levelized cost of a delivered mole, cut into its causes, in ct/mol; what is \
-                    too thin for a name stands below its bar, in the order of the bar.";
+                    too thin for a name stands below its bar with its pattern, in the order of the bar.";
+/// Height of a line below a bar.
+const LINE: f64 = 14.0;
+/// Size of a sample of a pattern: steps of every hatch show in it.
+const SWATCH: (f64, f64) = (17.0, 10.0);
 
 /// One option's levelized cost by cause, a stacked bar per contract.
 ///
@@ -29,7 +33,7 @@ pub fn cost_by_cause(run: &RunResult, option: usize) -> Result<String, ChartErro
     let line = option_at(run, option)?;
     let rows = contract_rows(run, line);
     let title = format!("{}: where the cost of light comes from", in_title(&clean(&line.name)));
-    let mut frame = Frame::new(&title, &format!("{HELP} Light counted {}.", basis(line)));
+    let mut frame = Frame::new(run, &title, &format!("{HELP} Light counted {}.", basis(line)));
     bars(&mut frame, run, vec![(String::new(), rows)]);
     frame.finish(run)
 }
@@ -53,7 +57,7 @@ pub fn costs_by_cause(run: &RunResult) -> Result<String, ChartError> {
         })
         .collect();
     let help = shared.map_or_else(|| HELP.to_owned(), |basis| format!("{HELP} Light counted {basis}."));
-    let mut frame = Frame::new("Where the cost of light comes from, all options", &help);
+    let mut frame = Frame::new(run, "Where the cost of light comes from, all options", &help);
     bars(&mut frame, run, groups);
     frame.finish(run)
 }
@@ -74,15 +78,15 @@ fn bars(frame: &mut Frame, run: &RunResult, groups: Vec<(String, Vec<Row>)>) {
         }
         let top = frame.top;
         // heights first, because the lines of the axis lie under the bars
-        let spilled: Vec<Vec<String>> = rows.iter().map(|row| spill(row.cost, &scale)).collect();
-        let pitches: Vec<f64> = spilled.iter().map(|lines| BAR + 16.0 + lines.len() as f64 * 13.0).collect();
+        let spilled: Vec<Vec<Vec<Thin>>> = rows.iter().map(|row| spill(row.cost, &scale)).collect();
+        let pitches: Vec<f64> = spilled.iter().map(|lines| BAR + 16.0 + lines.len() as f64 * LINE).collect();
         let bottom = top + pitches.iter().sum::<f64>();
         let after = frame.x_axis(&scale, (top, bottom), &money_unit(run), Ticks::Plain);
         let mut y = top + 4.0;
         for ((row, lines), pitch) in rows.iter().zip(&spilled).zip(&pitches) {
             bar(frame, &scale, y, row);
             for (i, line) in lines.iter().enumerate() {
-                frame.on_paper((PLOT.0, y + BAR + 8.0 + 13.0 * i as f64), Hold::Left, SMALL, GREY, line, ink::PAPER);
+                list(frame, y + BAR + 9.0 + LINE * i as f64, line);
             }
             y += pitch;
         }
@@ -106,13 +110,54 @@ fn holds_name(piece: &CauseLine, cost: &CostResult, scale: &Scale) -> bool {
     wide >= text + 8.0
 }
 
-/// What stands below a bar because its piece is too thin.
-fn spill(cost: &CostResult, scale: &Scale) -> Vec<String> {
-    let thin: Vec<String> = pieces(cost)
-        .filter(|piece| !holds_name(piece, cost, scale))
-        .map(|piece| format!("{} {}", piece.cause.label(), amount(piece, cost)))
-        .collect();
-    if thin.is_empty() { vec![] } else { wrap(&format!("and {}", thin.join(", ")), SMALL, RIGHT - PLOT.0 - 76.0, 3) }
+/// A piece that is named below its bar.
+struct Thin {
+    cause: Cause,
+    text: String,
+}
+
+impl Thin {
+    /// Width with its sample, up to the next one.
+    fn room(&self) -> f64 {
+        SWATCH.0 + 5.0 + width(&self.text, SMALL) + 8.0
+    }
+}
+
+/// What stands below a bar because its piece is too thin, line by line.
+fn spill(cost: &CostResult, scale: &Scale) -> Vec<Vec<Thin>> {
+    let mut lines: Vec<Vec<Thin>> = vec![];
+    let mut left = 0.0;
+    for piece in pieces(cost).filter(|piece| !holds_name(piece, cost, scale)) {
+        let thin = Thin { cause: piece.cause, text: format!("{} {}", piece.cause.label(), amount(piece, cost)) };
+        let room = thin.room();
+        match lines.last_mut() {
+            Some(line) if room <= left => line.push(thin),
+            _ => {
+                lines.push(vec![thin]);
+                left = RIGHT - PLOT.0;
+            }
+        }
+        left -= room;
+    }
+    lines
+}
+
+/// Thin pieces side by side, a sample of its pattern before each name: the pieces themselves may be too thin to tell.
+fn list(frame: &mut Frame, y: f64, line: &[Thin]) {
+    let mut x = PLOT.0 + 1.0;
+    for thin in line {
+        let (a, b) = ((x, y - SWATCH.1 / 2.0), (x + SWATCH.0, y + SWATCH.1 / 2.0));
+        surface(frame, thin.cause, a, b);
+        frame.on_paper((b.0 + 5.0, y), Hold::Left, SMALL, GREY, &thin.text, ink::PAPER);
+        x += thin.room();
+    }
+}
+
+/// A rectangle in the colour and the hatch of a cause.
+fn surface(frame: &mut Frame, cause: Cause, from: (f64, f64), to: (f64, f64)) {
+    let (fill, hatch) = ink::cause(cause);
+    frame.sheet.rect(from, to, fill);
+    frame.sheet.hatch(from, to, hatch, ink::darker(fill));
 }
 
 fn bar(frame: &mut Frame, scale: &Scale, top: f64, row: &Row) {
@@ -126,11 +171,8 @@ fn bar(frame: &mut Frame, scale: &Scale, top: f64, row: &Row) {
         said.push(format!("{} {}", piece.cause.label(), amount(piece, row.cost)));
         let (Some(from), Some(to)) = (scale.at(from), scale.at(to)) else { continue };
         let (left, right) = (from.min(to), from.max(to));
-        let (fill, hatch) = ink::cause(piece.cause);
-        frame.sheet.rect((left, top), (right, top + BAR), fill);
-        if hatch != Hatch::None {
-            frame.sheet.hatch((left, top), (right, top + BAR), hatch, ink::darker(fill));
-        }
+        let (fill, _) = ink::cause(piece.cause);
+        surface(frame, piece.cause, (left, top), (right, top + BAR));
         frame.sheet.line((right, top), (right, top + BAR), ink::PAPER, 1.4);
         if holds_name(piece, row.cost, scale) {
             let middle = (left + right) / 2.0;

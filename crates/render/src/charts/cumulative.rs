@@ -5,6 +5,7 @@
 //! Each flag is joined to its curve by an upright leader at the curve's 90 % point. The flag of the leftmost point
 //! stands highest, so that no leader runs through another flag, however many there are.
 
+use super::digits::three_points;
 use super::frame::{
     BODY, Frame, LEFT, RIGHT, SMALL, Ticks, basis, contract_names, in_title, money_unit, narrow, option_names,
     shared_basis,
@@ -14,13 +15,15 @@ use super::lettering::{bold_width, width, wrap_bold};
 use super::scale::{Scale, airy, clip, extent};
 use super::sheet::Hold;
 use super::{ChartError, contract_at, option_at};
-use crate::number;
 use crate::words::clean;
 use decide::result::{CostResult, RunResult};
 
 const PLOT: (f64, f64) = (LEFT + 44.0, 690.0);
 const HEIGHT: f64 = 330.0;
+/// Height of a line of a flag.
 const FLAG: f64 = 18.0;
+/// From the leader to the words of its flag.
+const POLE: f64 = 34.0;
 /// Shares that have a line: the ends, the middle, and the points that are read off.
 const LINES: [(f64, &str); 5] = [(0.0, "0 %"), (0.1, "10 %"), (0.5, "50 %"), (0.9, "90 %"), (1.0, "100 %")];
 
@@ -28,6 +31,13 @@ struct Series<'a> {
     index: usize,
     name: String,
     cost: &'a CostResult,
+}
+
+/// The words of a flag: a name in lines, and a sum after the last of them or below it.
+struct Flag {
+    name: Vec<String>,
+    value: String,
+    below: bool,
 }
 
 /// Cumulative curves of one option's levelized cost, one per contract.
@@ -73,7 +83,7 @@ fn draw(run: &RunResult, title: &str, basis: &str, mut series: Vec<Series>) -> F
         "A curve rises to the share of trials that cost less than the sum below it. Follow a flag down to the 90 % \
          line: nine trials in ten cost less than there. {basis}"
     );
-    let mut frame = Frame::new(title, &help);
+    let mut frame = Frame::new(run, title, &help);
     if series.is_empty() {
         frame.note("There is nothing to show.");
         return frame;
@@ -88,8 +98,9 @@ fn draw(run: &RunResult, title: &str, basis: &str, mut series: Vec<Series>) -> F
     let scale = Scale::new(airy(range, 0.03), PLOT.0, PLOT.1);
     // leftmost 90 % point first: its flag stands highest
     series.sort_by(|a, b| a.cost.levelized.p90.value.total_cmp(&b.cost.levelized.p90.value));
-    let flags = frame.top + 4.0;
-    let top = flags + FLAG * series.len() as f64 + 4.0;
+    let flags: Vec<Flag> = series.iter().map(|line| worded(&scale, line)).collect();
+    let mut pole = frame.top + 4.0;
+    let top = pole + flags.iter().map(Flag::height).sum::<f64>() + 4.0;
     let share = Scale::new((0.0, 1.0), top + HEIGHT, top);
     let after = frame.x_axis(&scale, (top, top + HEIGHT), &money_unit(run), Ticks::Plain);
     for (value, text) in LINES {
@@ -108,8 +119,9 @@ fn draw(run: &RunResult, title: &str, basis: &str, mut series: Vec<Series>) -> F
         let places = steps(line.cost, &scale).into_iter().filter_map(|p| scale.place(&share, p)).collect();
         frame.sheet.dashed(places, ink, 2.0, dash);
     }
-    for (i, line) in series.iter().enumerate() {
-        flag(&mut frame, &scale, share.at(0.9), flags + FLAG * i as f64, line);
+    for (line, flag) in series.iter().zip(&flags) {
+        raise(&mut frame, &scale, share.at(0.9), pole, line, flag);
+        pole += flag.height();
     }
     frame.top = after;
     frame
@@ -136,22 +148,53 @@ fn steps(cost: &CostResult, scale: &Scale) -> Vec<(f64, f64)> {
     points
 }
 
-fn flag(frame: &mut Frame, scale: &Scale, ninety: Option<f64>, y: f64, line: &Series) {
+impl Flag {
+    fn height(&self) -> f64 {
+        FLAG * (self.name.len() + usize::from(self.below)) as f64
+    }
+}
+
+/// Where the words of a flag begin.
+fn words_at(scale: &Scale, line: &Series) -> f64 {
+    scale.at(line.cost.levelized.p90.value * 100.0).unwrap_or(PLOT.0) + POLE
+}
+
+/// Lays the words of a flag out: in one line where they fit, otherwise in more, so that no name is cut beside free
+/// room.
+fn worded(scale: &Scale, line: &Series) -> Flag {
+    let [_, _, p90] = three_points(&line.cost.levelized);
+    let value = format!("{} ct/mol", narrow(&p90, BODY, 76.0));
+    let room = RIGHT - words_at(scale, line);
+    let beside = room - width(&value, BODY) - 8.0;
+    let wide = bold_width(&line.name, BODY);
+    let below = wide > beside && wide <= room;
+    let name = wrap_bold(&line.name, BODY, if below { room } else { beside }, 2);
+    Flag { name, value, below }
+}
+
+fn raise(frame: &mut Frame, scale: &Scale, ninety: Option<f64>, y: f64, line: &Series, flag: &Flag) {
     let (ink, dash) = ink::series(line.index);
-    let p90 = line.cost.levelized.p90;
-    let value = format!("{} ct/mol", narrow(&number::ct(p90), BODY, 76.0));
-    let x = scale.at(p90.value * 100.0);
-    let left = x.unwrap_or(PLOT.0) + 34.0;
-    if let (Some(x), Some(foot)) = (x, ninety) {
+    if let (Some(x), Some(foot)) = (scale.at(line.cost.levelized.p90.value * 100.0), ninety) {
         frame.sheet.line((x, y), (x, foot), RULE, 0.8);
         frame.sheet.dashed(vec![(x, y), (x + 28.0, y)], ink, 2.0, dash);
         frame.sheet.dot((x, foot), 3.6, ink::PAPER);
         frame.sheet.dot((x, foot), 2.7, ink);
     }
-    let room = RIGHT - left - width(&value, BODY) - 8.0;
-    let name = wrap_bold(&line.name, BODY, room, 1).concat();
-    frame.sheet.bold((left, y), Hold::Left, BODY, ink::BLACK, &name);
-    frame.sheet.text((left + bold_width(&name, BODY) + 8.0, y), Hold::Left, BODY, ink::BLACK, &value);
-    let p10 = number::ct(line.cost.levelized.p10);
-    frame.say(format!("{}: 90 % of trials cost less than {value}, 10 % less than {p10}.", line.name));
+    let left = words_at(scale, line);
+    let mut end = (left, y);
+    for (i, words) in flag.name.iter().enumerate() {
+        let y = y + FLAG * i as f64;
+        frame.sheet.bold((left, y), Hold::Left, BODY, ink::BLACK, words);
+        end = (left + bold_width(words, BODY) + 8.0, y);
+    }
+    if flag.below {
+        end = (left, end.1 + FLAG);
+    }
+    frame.sheet.text(end, Hold::Left, BODY, ink::BLACK, &flag.value);
+    let [p10, p50, _] = three_points(&line.cost.levelized);
+    let value = &flag.value;
+    frame.say(format!(
+        "{}: 90 % of trials cost less than {value}, half less than {p50}, 10 % less than {p10}.",
+        line.name
+    ));
 }

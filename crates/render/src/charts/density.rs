@@ -2,6 +2,7 @@
 //!
 //! Belongs here: the rows of curves. Does not belong here: the density itself, which arrives as points.
 
+use super::digits::three_points;
 use super::frame::{
     BODY, Frame, LEFT, NAMES, RIGHT, Row, SMALL, Ticks, basis, contract_rows, in_title, money_unit, narrow,
     option_names, shared_basis,
@@ -63,7 +64,7 @@ fn rows_of_curves(run: &RunResult, title: &str, help: &str, rows: Vec<Row>) -> R
     let drawn = extent(peaks.iter().copied().filter(|peak| *peak > 0.0));
     let unequal = drawn.is_some_and(|(low, high)| high / low > TOO_UNEQUAL);
     let help = if unequal { format!("{help} Each curve is drawn to its own height.") } else { help.to_owned() };
-    let mut frame = Frame::new(title, &help);
+    let mut frame = Frame::new(run, title, &help);
     if rows.is_empty() {
         frame.note("There is nothing to show.");
         return frame.finish(run);
@@ -137,7 +138,7 @@ fn draw_row(frame: &mut Frame, scale: &Scale, height: &Scale, base: f64, pitch: 
     }
     let middle = base - pitch * 0.34;
     frame.row_name(middle, pitch * 0.95, &row.name, &row.note);
-    let numbers = [l.p10, l.p50, l.p90].map(number::ct);
+    let numbers = three_points(l);
     for (i, ((_, right), text)) in NUMBERS.iter().zip(&numbers).enumerate() {
         let text = narrow(text, BODY, 76.0);
         if i == 1 {

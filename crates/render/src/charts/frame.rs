@@ -10,7 +10,7 @@ use super::scale::{Scale, tick};
 use super::sheet::{Hold, Sheet, WIDTH};
 use crate::number;
 use crate::words::{clean, distinct};
-use decide::result::{CostResult, Ended, OptionResult, RunResult};
+use decide::result::{CostResult, Ended, Method, OptionResult, RunResult};
 
 /// Left edge of everything.
 pub(super) const LEFT: f64 = 28.0;
@@ -23,6 +23,7 @@ pub(super) const SMALL: f64 = 10.5;
 /// Width of the column of names.
 pub(super) const NAMES: f64 = 196.0;
 
+const INTERRUPTED: &str = "INTERRUPTED RUN";
 const TITLE: f64 = 18.0;
 const BODY_LINE: f64 = 15.5;
 const SMALL_LINE: f64 = 13.5;
@@ -36,13 +37,20 @@ pub(super) struct Frame {
 }
 
 impl Frame {
-    /// A page with its title and, below, one sentence on how to read it.
-    pub(super) fn new(title: &str, help: &str) -> Self {
-        let mut frame = Self { sheet: Sheet::new(), top: 34.0, title: title.to_owned(), said: vec![help.to_owned()] };
+    /// A page with its title and, below, one sentence on how to read it; a run that was stopped early says so first.
+    pub(super) fn new(run: &RunResult, title: &str, help: &str) -> Self {
+        let mut frame = Self { sheet: Sheet::new(), top: 34.0, title: title.to_owned(), said: vec![] };
         for line in wrap_bold(title, TITLE, RIGHT - LEFT, 2) {
             frame.sheet.bold((LEFT, frame.top), Hold::Left, TITLE, ink::BLACK, &line);
             frame.top += 23.0;
         }
+        if run.method.ended == Ended::Interrupted {
+            let warning = format!("{INTERRUPTED}: stopped after {}", number::counted(run.method.trials, "trial"));
+            frame.sheet.bold((LEFT, frame.top), Hold::Left, BODY, ink::FIRST, &warning);
+            frame.top += BODY_LINE + 2.0;
+            frame.said.push(format!("{warning}."));
+        }
+        frame.said.push(help.to_owned());
         for line in wrap(help, BODY, RIGHT - LEFT, 4) {
             frame.sheet.text((LEFT, frame.top), Hold::Left, BODY, GREY, &line);
             frame.top += BODY_LINE + 1.0;
@@ -271,17 +279,27 @@ fn caption(run: &RunResult) -> String {
     let method = &run.method;
     let mut parts = vec![];
     if method.ended == Ended::Interrupted {
-        parts.push("INTERRUPTED RUN".to_owned());
+        parts.push(INTERRUPTED.to_owned());
     }
     parts.push(fit(&clean(&run.title), SMALL, 380.0));
     parts.push(format!("{}, seed {}", number::counted(method.trials, "trial"), method.seed));
     parts.push(format!(
-        "{}, {} {} at {} a year, prices of {}",
+        "{}, {} {} at {} a year, booked {}, {}",
         number::counted(method.horizon_years.into(), "year"),
         clean(&method.basis),
         clean(&method.currency),
         number::percent(method.discount_rate, 0.0),
-        clean(&method.prices_of)
+        clean(&method.booked),
+        price_level(method)
     ));
     parts.join(" · ")
+}
+
+/// Which prices were paid: those of one month, or those of one month and what inflation made of them.
+fn price_level(method: &Method) -> String {
+    let month = clean(&method.prices_of);
+    match method.inflation {
+        Some(rate) => format!("prices of {month} raised by {} a year", number::percent(rate, 0.0)),
+        None => format!("prices of {month}"),
+    }
 }

@@ -3,7 +3,8 @@
 //! Belongs here: every colour of every chart, and how lines are broken up. Does not belong here: where they are used.
 //!
 //! The colours differ in lightness as well as in hue, so they stay apart in grey and for colour-blind readers; neither
-//! is relied on: each series also has its dash pattern, each cause its hatch, and both have their name written on them.
+//! is relied on: each series also has its dash pattern, each cause its hatch, and both have their name written on them
+//! or beside them.
 
 /// A place on the page: to the right, and down.
 pub(super) type Place = (f64, f64);
@@ -62,25 +63,32 @@ pub(super) enum Hatch {
     Falling,
     Upright,
     Level,
+    /// Rising and falling.
+    Crossed,
+    /// Upright and level.
+    Squared,
 }
 
-/// Colour and hatch of a cause. Neighbours in the stack differ in both.
+/// Colour and hatch of a cause.
+///
+/// No two causes share a hatch, but the two that are mostly the largest have none: one of them is the lightest, the
+/// other the darkest. Causes that may touch, because those between them cost nothing, differ in lightness as well.
 pub(super) fn cause(cause: Cause) -> (Ink, Hatch) {
     match cause {
-        Cause::Capital => (Ink(0xc3, 0xcd, 0xd9), Hatch::None),
-        Cause::Lamps => (Ink(0xf3, 0xcf, 0x86), Hatch::Rising),
-        Cause::Gear => (Ink(0xc8, 0xb4, 0xd8), Hatch::Upright),
-        Cause::Labour => (Ink(0xea, 0xa8, 0x92), Hatch::Falling),
-        Cause::Disposal => (Ink(0xdc, 0xdc, 0xcf), Hatch::Level),
-        Cause::Energy => (Ink(0x9c, 0xc9, 0xb9), Hatch::None),
-        Cause::Demand => (Ink(0x84, 0xb2, 0xd2), Hatch::Rising),
-        Cause::Cooling => (Ink(0xc9, 0xe6, 0xee), Hatch::Falling),
+        Cause::Capital => (Ink(0xd9, 0xdb, 0xdf), Hatch::None),
+        Cause::Lamps => (Ink(0xe0, 0xa1, 0x42), Hatch::Rising),
+        Cause::Gear => (Ink(0xe0, 0xd2, 0xec), Hatch::Crossed),
+        Cause::Labour => (Ink(0xf0, 0xb4, 0x9f), Hatch::Falling),
+        Cause::Disposal => (Ink(0xe8, 0xe6, 0xd2), Hatch::Squared),
+        Cause::Energy => (Ink(0x74, 0xac, 0x93), Hatch::None),
+        Cause::Demand => (Ink(0x9d, 0xc3, 0xe0), Hatch::Upright),
+        Cause::Cooling => (Ink(0xd6, 0xec, 0xf3), Hatch::Level),
     }
 }
 
 /// Lines of a hatch over a surface darken it by this.
 pub(super) fn darker(ink: Ink) -> Ink {
-    let down = |part: u8| u8::try_from(u16::from(part) * 4 / 5).unwrap_or(part);
+    let down = |part: u8| u8::try_from(u16::from(part) * 2 / 3).unwrap_or(part);
     Ink(down(ink.0), down(ink.1), down(ink.2))
 }
 
@@ -131,10 +139,13 @@ pub(super) fn hatch_lines(from: Place, to: Place, hatch: Hatch) -> Vec<(Place, P
         return vec![];
     }
     let steps = |length: f64| (1..).map(|i| f64::from(i) * STEP).take_while(move |at| *at < length);
+    let both = |a, b| [hatch_lines(from, to, a), hatch_lines(from, to, b)].concat();
     match hatch {
         Hatch::None => vec![],
         Hatch::Upright => steps(width).map(|x| ((left + x, top), (left + x, bottom))).collect(),
         Hatch::Level => steps(height).map(|y| ((left, top + y), (right, top + y))).collect(),
+        Hatch::Crossed => both(Hatch::Rising, Hatch::Falling),
+        Hatch::Squared => both(Hatch::Upright, Hatch::Level),
         Hatch::Rising | Hatch::Falling => steps(width + height)
             .map(|sum| {
                 // from the left or the lower edge to the upper or the right one, measured from the upper left corner
@@ -160,6 +171,27 @@ mod tests {
         }
     }
 
+    /// Lightness in a grey print.
+    fn tone(ink: Ink) -> f64 {
+        0.299 * f64::from(ink.0) + 0.587 * f64::from(ink.1) + 0.114 * f64::from(ink.2)
+    }
+
+    #[test]
+    fn causes_stay_apart_in_grey() {
+        use Cause::*;
+        for (i, a) in Cause::ALL.into_iter().enumerate() {
+            for b in Cause::ALL.into_iter().skip(i + 1) {
+                let ((ink_a, hatch_a), (ink_b, hatch_b)) = (cause(a), cause(b));
+                let apart = (tone(ink_a) - tone(ink_b)).abs();
+                assert!(hatch_a != hatch_b || apart > 60.0, "{a:?} and {b:?}");
+                // gear, disposal and demand are the causes that cost nothing most often
+                let touch = b as usize == a as usize + 1
+                    || [(Lamps, Labour), (Labour, Energy), (Capital, Energy), (Energy, Cooling)].contains(&(a, b));
+                assert!(!touch || apart > 20.0, "{a:?} beside {b:?}: {apart}");
+            }
+        }
+    }
+
     #[test]
     fn strokes_and_gaps_add_up() {
         let points = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0)];
@@ -173,7 +205,8 @@ mod tests {
 
     #[test]
     fn hatches_stay_in_their_rectangle() {
-        for hatch in [Hatch::Rising, Hatch::Falling, Hatch::Upright, Hatch::Level] {
+        let all = [Hatch::Rising, Hatch::Falling, Hatch::Upright, Hatch::Level, Hatch::Crossed, Hatch::Squared];
+        for hatch in all {
             let lines = hatch_lines((10.0, 20.0), (47.0, 33.0), hatch);
             assert!(!lines.is_empty());
             for (x, y) in lines.iter().flat_map(|(a, b)| [*a, *b]) {

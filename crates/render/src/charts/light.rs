@@ -25,7 +25,7 @@ const HELP: &str = "The line is the median of the trials, the band holds the mid
 pub fn light_over_years(run: &RunResult, option: usize) -> Result<String, ChartError> {
     let line = option_at(run, option)?;
     let title = format!("{}: light of the room over the years", in_title(&clean(&line.name)));
-    let mut frame = Frame::new(&title, &format!("{HELP} {}", drawn_from(&line.light)));
+    let mut frame = Frame::new(run, &title, &format!("{HELP} {}", drawn_from(&line.light)));
     let unit = format!("light, % of new, {}", basis(line));
     frame.note(&unit);
     let right = RIGHT - 132.0;
@@ -49,7 +49,7 @@ pub fn light_over_years(run: &RunResult, option: usize) -> Result<String, ChartE
 pub fn light_of_all(run: &RunResult) -> Result<String, ChartError> {
     let shared = shared_basis(run);
     let first = run.options.first().map(|option| drawn_from(&option.light)).unwrap_or_default();
-    let mut frame = Frame::new("Light of the room over the years, all options", &format!("{HELP} {first}"));
+    let mut frame = Frame::new(run, "Light of the room over the years, all options", &format!("{HELP} {first}"));
     frame.note(&match &shared {
         Some(basis) => format!("light, % of new, {basis}"),
         None => "light, % of new, on the basis named with each option".to_owned(),
@@ -191,7 +191,7 @@ fn panel(frame: &mut Frame, time: &Scale, level: &Scale, band: &Band) {
 fn ends(frame: &mut Frame, level: &Scale, band: &Band, x: f64) {
     let last = |values: &[f64]| values.last().copied().filter(|v| v.is_finite());
     let (Some(p10), Some(p50), Some(p90)) = (last(&band.p10), last(&band.p50), last(&band.p90)) else { return };
-    let text = |name: &str, v: f64| format!("{name}: {}\u{202f}%", number::fixed(v * 100.0, 0));
+    let text = |name: &str, v: f64| format!("{name}: {}\u{202f}%", number::fixed(v * 100.0, 1));
     let marks = [(text("90 % point", p90), p90), (text("median", p50), p50), (text("10 % point", p10), p10)];
     let middle = level.at(p50 * 100.0).unwrap_or(0.0);
     for (i, (text, value)) in marks.iter().enumerate() {
@@ -211,7 +211,7 @@ fn ends(frame: &mut Frame, level: &Scale, band: &Band, x: f64) {
 
 fn describe(frame: &mut Frame, name: &str, band: &Band) {
     let Some(((p10, p50), p90)) = band.p10.last().zip(band.p50.last()).zip(band.p90.last()) else { return };
-    let shown = |v: &f64| number::fixed(v * 100.0, 0);
+    let shown = |v: &f64| number::fixed(v * 100.0, 1);
     let range = number::range(&shown(p10), &shown(p90));
     frame.say(format!("{}: {} % of new at the end, from {range}.", clean(name), shown(p50)));
 }

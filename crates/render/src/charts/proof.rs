@@ -184,6 +184,37 @@ fn units_and_basis_are_on_the_picture() {
 }
 
 #[test]
+fn an_interrupted_run_says_so_under_the_title() {
+    let place = |svg: &str, words: &str| {
+        let texts = parse(svg).into_iter().filter(|e| e.tag == "text");
+        texts.filter(|e| e.text.contains(words)).map(|e| e.number("y")).fold(f64::INFINITY, f64::min)
+    };
+    for (file, svg) in all_charts(&sample::all_equal()).unwrap() {
+        assert!(place(&svg, "INTERRUPTED RUN: stopped after 1 trial") < 900.0, "{file}");
+    }
+    assert!(!lamps_by_year(&sample::realistic(), 0).unwrap().contains("INTERRUPTED"));
+}
+
+#[test]
+fn the_caption_tells_the_money() {
+    let mut run = sample::realistic();
+    let caption = |run: &RunResult| lamps_by_year(run, 0).unwrap().replace('\u{202f}', " ");
+    assert!(caption(&run).contains("10 years, real USD at 6 % a year, booked end of month, prices of 2026-01"));
+    run.method.basis = "nominal".to_owned();
+    run.method.inflation = Some(0.02);
+    assert!(caption(&run).contains("nominal USD at 6 % a year, booked end of month, prices of 2026-01 raised by 2 %"));
+}
+
+#[test]
+fn a_name_is_not_cut_beside_free_room() {
+    let mut run = sample::realistic();
+    run.contracts[2].name = "time of use, lit by day, at the edge".to_owned();
+    for (file, svg) in all_charts(&run).unwrap() {
+        assert!(!svg.contains('…'), "{file}");
+    }
+}
+
+#[test]
 fn what_is_not_there_is_named() {
     let run = sample::realistic();
     assert_eq!(cost_density(&run, 9), Err(ChartError::NoSuchOption(9)));

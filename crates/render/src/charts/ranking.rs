@@ -17,8 +17,10 @@ const PLOT: (f64, f64) = (LEFT + NAMES + 16.0, 686.0);
 const MEAN: f64 = 762.0;
 const RANGE: f64 = 772.0;
 const PITCH: f64 = 25.0;
+/// Half of the height of a tick.
+const TICK: f64 = 8.5;
 
-const HELP: &str = "The dot is the mean, the bar holds 80 % of the trials. Options stand in the order of their mean; \
+const HELP: &str = "The dot is the mean; the bar between the two ticks holds 80 % of the trials. Options stand in the order of their mean; \
                     \"tie\": nearer to the first than the simulation can tell apart. Bars of options that share their \
                     luck may overlap although one of them is nearly always cheaper. Each contract has a scale of its \
                     own, which need not begin at 0.";
@@ -33,7 +35,7 @@ pub fn ranking(run: &RunResult) -> Result<String, ChartError> {
         Some(basis) => format!("{HELP} Light counted {basis}."),
         None => HELP.to_owned(),
     };
-    let mut frame = Frame::new("The options in order of what a mole of light costs", &help);
+    let mut frame = Frame::new(run, "The options in order of what a mole of light costs", &help);
     let names = option_names(run);
     for (i, contract) in contract_names(run).iter().enumerate() {
         let ranking = &run.contracts[i].ranking;
@@ -84,6 +86,12 @@ fn row(frame: &mut Frame, scale: &Scale, y: f64, name: &str, spread: &Spread, sa
     let at = |value: f64| scale.at(value * 100.0);
     if let (Some(low), Some(high)) = (at(spread.p10.value), at(spread.p90.value)) {
         frame.sheet.line((low, y), (high, y), ink::MID, 5.0);
+        // the ticks stand out above and below the dot, which would hide a bar that is narrower than itself
+        if spread.p90.value > spread.p10.value {
+            for end in [low, high] {
+                frame.sheet.line((end, y - TICK), (end, y + TICK), ink::DEEP, 1.2);
+            }
+        }
     }
     if let Some(mean) = at(spread.mean.value) {
         frame.sheet.dot((mean, y), 5.6, ink::PAPER);

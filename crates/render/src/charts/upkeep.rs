@@ -28,7 +28,7 @@ const HELP: &str = "Bars are means over the trials; a whisker runs from the 10 %
 pub fn lamps_by_year(run: &RunResult, option: usize) -> Result<String, ChartError> {
     let line = option_at(run, option)?;
     let title = format!("{}: lamps bought and failures by year", in_title(&clean(&line.name)));
-    let mut frame = Frame::new(&title, HELP);
+    let mut frame = Frame::new(run, &title, HELP);
     let sockets = number::counted(line.sockets.into(), "socket");
     let bought = line.years.iter().flat_map(|y| [y.spot_lamps.max(0.0) + y.planned_lamps.max(0.0), y.lamps_p90]);
     let failed = line.years.iter().flat_map(|y| [y.failures, y.failures_p90]);

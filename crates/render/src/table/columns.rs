@@ -33,10 +33,15 @@ const COLUMNS: &[(&str, &[(&str, &str)])] = &[
             ("contract", "Name of the contract."),
             ("light_basis", "Where the option's light was measured."),
             ("lights", "Clock times of the light windows in the first phase under this contract."),
+            ("prices_of", "Month of the price level."),
+            ("discount_rate_per_year", "Discount rate as a fraction per year, mean over trials."),
+            ("booked", "When in its month money counts."),
+            ("trials", "Trials that the row rests on."),
+            ("ended", "Why the run ended: \"trials\", \"precision\" or \"interrupted\"."),
             ("burn_h", "Burn hours of the schedule over the horizon, h."),
             (
                 "effective_price_{currency}_per_kWh",
-                "What a kWh of lighting costs on average over the horizon, demand and cooling included, first option.",
+                "What a kWh of the option's lights costs on average over the horizon, demand and cooling included.",
             ),
             ("fixtures", "Fixtures in the room."),
             ("sockets", "Sockets in the room."),
@@ -50,7 +55,10 @@ const COLUMNS: &[(&str, &[(&str, &str)])] = &[
             ("plain_{basis}_{currency}_per_mol_{point}", "Plain cost of a delivered mole, not discounted."),
             ("total_{basis}_{currency}_{point}", "Total cost of the room over the horizon, not discounted."),
             ("present_value_{basis}_{currency}_{point}", "Present value of the cost of the room over the horizon."),
-            ("moles_mol_{point}", "Moles delivered by the room over the horizon, mol."),
+            (
+                "moles_mol_{point}",
+                "Moles delivered by the room over the horizon, mol, under the first contract's clock.",
+            ),
             ("lamps_bought_{point}", "Lamps bought after the first fill."),
             ("failures_{point}", "Failures of lamps and gear."),
             ("dark_h_{point}", "Socket-hours of the schedule in which a socket was dark, h."),
@@ -91,6 +99,7 @@ const COLUMNS: &[(&str, &[(&str, &str)])] = &[
     (
         INPUTS,
         &[
+            ("pointer", "JSON Pointer to the input: what a what-if takes."),
             ("place", "Where the input stands in the scenario."),
             ("unit", "Its unit."),
             ("p10", "Its 10 % point, or the value itself when it is certain."),
@@ -180,7 +189,7 @@ mod tests {
         let names = header(SUMMARY, "U S,D", "real");
         assert!(names.contains(&"levelized_real_USD_per_mol_p90".to_owned()));
         assert!(names.contains(&"levelized_real_USD_per_mol_p90_se".to_owned()));
-        assert_eq!(names.len(), 11 + 9 * POINTS.len());
+        assert_eq!(names.len(), 16 + 9 * POINTS.len());
         assert!(header("other.csv", "USD", "real").is_empty());
     }
 }

@@ -260,7 +260,7 @@ pub struct Upkeep {
     pub planned_labour: Option<Figure>,
 }
 
-/// When lamps are replaced. Exactly one of the three is given.
+/// When lamps are replaced. Exactly one of `on_failure`, `group` and `by_age` is given.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Relamp {

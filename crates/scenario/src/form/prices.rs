@@ -36,7 +36,8 @@ pub struct Tariff {
     /// Anything a reader should know about it.
     #[serde(default)]
     pub note: Option<String>,
-    /// Energy prices. For each moment the FIRST rule that fits counts; the last rule should fit always.
+    /// Energy prices. For each moment the FIRST rule that fits counts: put special hours first, and last a rule that
+    /// fits always.
     pub energy: Vec<EnergyPrice>,
     /// Demand charges. They ADD UP: each rule bills the month's highest power inside its own window.
     #[serde(default)]
