@@ -123,7 +123,7 @@ impl Shelf for Disk {
         };
         let real = typed.canonicalize().map_err(|error| reason(&error))?;
         if !self.allow_outside && !real.starts_with(&self.root) {
-            return Err("it lies outside the folder of the scenario".to_string());
+            return Err("it lies outside the folder of the scenario; --allow-outside permits that".to_string());
         }
         let text = text_of(&real)?;
         let name = self.name_of(&typed, &real);

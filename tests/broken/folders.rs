@@ -35,7 +35,7 @@ fn a_folder_in_the_place_of_a_file_leaves_old_results_as_they_were() {
     fs::remove_file(out.join("years.csv")).unwrap();
     fs::create_dir(out.join("years.csv")).unwrap();
     let before = names(&out);
-    let said = lampledger(folder.path(), &["run", "room.json", "--trials", "20", "--seed", "9"]);
+    let said = lampledger(folder.path(), &["run", "room.json", "--out", "out", "--trials", "20", "--seed", "9"]);
     said.refused(3, "error: out/years.csv could not be written: a folder stands in its way\n");
     assert_eq!(names(&out), before);
     assert_eq!(fs::read(out.join("result.json")).unwrap(), old);
@@ -80,7 +80,7 @@ fn a_folder_of_the_kernel_is_refused_before_the_run() {
 /// A run in a shell that lets no file grow beyond so many kilobytes.
 #[cfg(target_os = "linux")]
 fn limited(folder: &Path, kilobytes: u32) -> Said {
-    let script = format!("trap '' XFSZ; ulimit -f {kilobytes}; exec \"$0\" run room.json --trials 20");
+    let script = format!("trap '' XFSZ; ulimit -f {kilobytes}; exec \"$0\" run room.json --trials 20 --out out");
     let output = std::process::Command::new("bash")
         .args(["-c", &script, env!("CARGO_BIN_EXE_lampledger")])
         .current_dir(folder)

@@ -137,8 +137,10 @@ fn find_holes(value: &Value, at: &str, found: &mut Vec<String>) {
         }
         Value::Object(members) => members
             .iter()
-            // a scenario may state no target; then there is none to meet
-            .filter(|(key, member)| !(member.is_null() && ["target_ppfd", "target_met"].contains(&key.as_str())))
+            // a scenario may state no target, and real money needs no inflation
+            .filter(|(key, member)| {
+                !(member.is_null() && ["target_ppfd", "target_met", "inflation"].contains(&key.as_str()))
+            })
             .for_each(|(key, member)| find_holes(member, &format!("{at}/{key}"), found)),
         _ => {}
     }

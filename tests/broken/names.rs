@@ -137,7 +137,18 @@ fn the_program_writes_plain_file_names_and_harmless_files_whatever_the_names() {
     scenario["options"] = with_names(&scenario["options"][1], &all);
     scenario["contracts"] = with_names(&scenario["contracts"][0], &all[4..9]);
     let folder = folder_with(&[("room.json", &scenario.to_string())]);
-    let words = ["run", "room.json", "--trials", "4", "--set", "/note=\u{1b}[31m\u{202e}", "--set", "/title==1+1"];
+    let words = [
+        "run",
+        "room.json",
+        "--out",
+        "out",
+        "--trials",
+        "4",
+        "--set",
+        "/note=\u{1b}[31m\u{202e}",
+        "--set",
+        "/title==1+1",
+    ];
     let said = lampledger(folder.path(), &words).well();
     plain(&said.out).unwrap();
     assert_eq!(names(folder.path()).len(), 2, "nothing lands beside the folder");

@@ -90,7 +90,7 @@ fn a_run_says_the_cautions_too() {
     let folder = starter();
     let checked = lampledger(folder.path(), &["check", "room.json"]).well().out;
     let (_, cautions) = checked.split_once("\nCautions\n").unwrap();
-    let ran = lampledger(folder.path(), &["run", "room.json", "--trials", "10"]).well().out;
+    let ran = lampledger(folder.path(), &["run", "room.json", "--out", "out", "--trials", "10"]).well().out;
     assert!(ran.contains(cautions), "{ran}");
 }
 

@@ -42,7 +42,7 @@ fn new_writes_a_starter_that_check_and_run_accept() {
     assert_eq!(said.out, "room.json is written. Edit it, then: lampledger check room.json\n");
     let checked = lampledger(folder.path(), &["check", "room.json"]).well();
     assert!(checked.out.starts_with("My room: no faults\n"), "{}", checked.out);
-    lampledger(folder.path(), &["run", "room.json", "--trials", "20"]).well();
+    lampledger(folder.path(), &["run", "room.json", "--out", "out", "--trials", "20"]).well();
     assert_eq!(names(folder.path()).into_iter().collect::<Vec<_>>(), ["out", "room.json"]);
 }
 
@@ -106,7 +106,7 @@ fn each_exit_code_means_one_thing() {
     edit(&folder.path().join("room.json"), "\"horizon_years\": 5", "\"horizon_years\": 0");
     assert_eq!(code(&["check", "room.json"]), 1);
     assert_eq!(code(&["check", "room.json", "--json"]), 1);
-    assert_eq!(code(&["run", "room.json"]), 1);
+    assert_eq!(code(&["run", "room.json", "--out", "out"]), 1);
     assert_eq!(names(folder.path()).len(), 1, "a refused run leaves nothing");
 }
 
@@ -121,19 +121,22 @@ fn wrong_use_ends_with_2_and_says_what_is_allowed() {
     let of_trials = |trials: &str| {
         format!("error: invalid value '{trials}' for '--trials <TRIALS>': {trials} is not in 2..=10000000\n")
     };
-    wrong(&["run", "room.json", "--trials", "0"], &of_trials("0"));
-    wrong(&["run", "room.json", "--trials", "1"], &of_trials("1"));
-    wrong(&["run", "room.json", "--trials", "10000001"], &of_trials("10000001"));
-    wrong(&["run", "room.json", "--threads", "0"], "error: invalid value '0' for '--threads <THREADS>'");
-    wrong(&["run", "room.json", "--seed", "-1"], "error: invalid value '-1' for '--seed <SEED>'");
+    wrong(&["run", "room.json", "--out", "out", "--trials", "0"], &of_trials("0"));
+    wrong(&["run", "room.json", "--out", "out", "--trials", "1"], &of_trials("1"));
+    wrong(&["run", "room.json", "--out", "out", "--trials", "10000001"], &of_trials("10000001"));
+    wrong(
+        &["run", "room.json", "--out", "out", "--threads", "0"],
+        "error: invalid value '0' for '--threads <THREADS>'",
+    );
+    wrong(&["run", "room.json", "--out", "out", "--seed", "-1"], "error: invalid value '-1' for '--seed <SEED>'");
     for share in ["0", "1", "-0.1", "100%", "nan", "inf"] {
         let told = format!(
             "error: invalid value '{share}' for '--precision <SHARE>': more than 0 and less than 1 (100%) is allowed\n"
         );
-        wrong(&["run", "room.json", &format!("--precision={share}")], &told);
+        wrong(&["run", "room.json", "--out", "out", &format!("--precision={share}")], &told);
     }
     wrong(
-        &["run", "room.json", "--precision", "some"],
+        &["run", "room.json", "--out", "out", "--precision", "some"],
         "error: invalid value 'some' for '--precision <SHARE>': a share such as 0.1% or 0.001 is allowed\n",
     );
     wrong(
@@ -179,8 +182,8 @@ fn a_reader_that_goes_away_is_no_failure() {
         &["new", "-"],
         &["check", "room.json"],
         &["check", "room.json", "--json"],
-        &["run", "room.json", "--trials", "20"],
-        &["run", "room.json", "--trials", "20", "--json"],
+        &["run", "room.json", "--out", "out", "--trials", "20"],
+        &["run", "room.json", "--out", "out", "--trials", "20", "--json"],
         &["schema"],
         &["completions", "bash"],
         &["man"],
@@ -200,7 +203,7 @@ fn a_reader_that_goes_away_is_no_failure() {
 #[test]
 fn output_that_cannot_be_written_ends_with_3() {
     let folder = starter();
-    for words in [&["schema"][..], &["check", "room.json"], &["run", "room.json", "--trials", "20"]] {
+    for words in [&["schema"][..], &["check", "room.json"], &["run", "room.json", "--out", "out", "--trials", "20"]] {
         let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
         let output = program(folder.path()).args(words).stdout(full).output().unwrap();
         let err = String::from_utf8(output.stderr).unwrap();

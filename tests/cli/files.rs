@@ -38,7 +38,7 @@ fn bytes(folder: &Path) -> Vec<(String, Vec<u8>)> {
 fn a_run_writes_every_promised_file_and_nothing_else() {
     let folder = tidefall();
     let before = names(folder.path());
-    let said = lampledger(folder.path(), &["run", "bay-2.json", "--trials", "40"]).well();
+    let said = lampledger(folder.path(), &["run", "bay-2.json", "--out", "out", "--trials", "40"]).well();
     assert_eq!(names(&folder.path().join("out")), promised());
     let last = said.out.lines().last().unwrap();
     assert_eq!(last, "36 files are in out/: result.json, tables (.csv) and charts (.svg)");
@@ -53,9 +53,9 @@ fn a_run_writes_every_promised_file_and_nothing_else() {
 #[test]
 fn the_built_in_demonstration_runs_without_any_file() {
     let folder = super::folder_with(&[]);
-    let said = lampledger(folder.path(), &["run", "--trials", "40"]).well();
+    let said = lampledger(folder.path(), &["run", "--trials", "40", "--out", "out"]).well();
     let other = tidefall();
-    let from_file = lampledger(other.path(), &["run", "bay-2.json", "--trials", "40"]).well();
+    let from_file = lampledger(other.path(), &["run", "bay-2.json", "--out", "out", "--trials", "40"]).well();
     assert_eq!(said.out, from_file.out);
     assert_eq!(bytes(&folder.path().join("out")), bytes(&other.path().join("out")));
 }
@@ -82,7 +82,7 @@ fn trials_csv_holds_the_first_draws_or_is_not_there() {
     let out = folder.path().join("out");
     let rows = |draws: &str| {
         drop(fs::remove_dir_all(&out));
-        lampledger(folder.path(), &["run", "room.json", "--trials", "30", "--draws", draws]).well();
+        lampledger(folder.path(), &["run", "room.json", "--out", "out", "--trials", "30", "--draws", draws]).well();
         fs::read_to_string(out.join("trials.csv")).map(|text| crate::support::cells(&text)).unwrap_or_default()
     };
     assert!(rows("0").is_empty());
@@ -123,7 +123,7 @@ fn the_same_seed_gives_the_same_bytes_of_every_file_on_any_number_of_threads() {
 fn the_built_in_seed_and_the_seed_0_are_seeds_like_any_other() {
     let folder = starter();
     let digest = |words: &[&str]| {
-        let all = [&["run", "room.json", "--trials", "20", "--json"], words].concat();
+        let all = [&["run", "room.json", "--out", "out", "--trials", "20", "--json"], words].concat();
         lampledger(folder.path(), &all).well().json()["method"]["trial_digest"].clone()
     };
     assert_eq!(digest(&[]), digest(&["--seed", "1"]));
@@ -134,7 +134,7 @@ fn the_built_in_seed_and_the_seed_0_are_seeds_like_any_other() {
 #[test]
 fn the_whole_result_is_printed_as_it_is_stored() {
     let folder = starter();
-    let said = lampledger(folder.path(), &["run", "room.json", "--trials", "20", "--json"]).well();
+    let said = lampledger(folder.path(), &["run", "room.json", "--out", "out", "--trials", "20", "--json"]).well();
     assert_eq!(said.out, fs::read_to_string(folder.path().join("out/result.json")).unwrap());
     let result = said.json();
     assert_eq!(result["format"], "lampledger-result/1");
@@ -148,7 +148,7 @@ fn the_whole_result_is_printed_as_it_is_stored() {
 fn a_run_ends_early_when_the_means_are_precise_enough() {
     let folder = starter();
     let run = |words: &[&str]| {
-        let all = [&["run", "room.json", "--trials", "4200"], words].concat();
+        let all = [&["run", "room.json", "--out", "out", "--trials", "4200"], words].concat();
         let said = lampledger(folder.path(), &all).well();
         let method = result(&folder.path().join("out"))["method"].clone();
         (method["trials"].as_u64().unwrap(), method["ended"].clone(), said.out)

@@ -34,7 +34,7 @@ fn interrupt(child: &Child) {
 
 /// A run of very many trials that has been under way for a while.
 fn long_run(folder: &Path) -> Child {
-    let words = ["run", "bay-2.json", "--trials", "1000000", "--threads", "1"];
+    let words = ["run", "bay-2.json", "--out", "out", "--trials", "1000000", "--threads", "1"];
     let mut child = program(folder).args(words).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
     while !catches_interrupts(child.id()) || ticks(child.id()) < UNDER_WAY {
         assert!(child.try_wait().unwrap().is_none(), "the run has ended by itself");

@@ -14,7 +14,7 @@ fn means(line: &str) -> Vec<String> {
 #[test]
 fn terminal_table_summary_and_result_tell_the_same_levelized_means() {
     let folder = tidefall();
-    let said = lampledger(folder.path(), &["run", "bay-2.json", "--trials", "300"]).well();
+    let said = lampledger(folder.path(), &["run", "bay-2.json", "--out", "out", "--trials", "300"]).well();
     let result = result(&folder.path().join("out"));
     let (_, after) = said.out.split_once("\nLevelized cost of light, ct/mol\n").unwrap();
     let (table, _) = after.split_once("\nLight that is counted\n").unwrap();
@@ -47,7 +47,7 @@ fn terminal_table_summary_and_result_tell_the_same_levelized_means() {
 #[test]
 fn causes_and_years_add_up_to_the_means_of_the_summary() {
     let folder = tidefall();
-    lampledger(folder.path(), &["run", "bay-2.json", "--trials", "100"]).well();
+    lampledger(folder.path(), &["run", "bay-2.json", "--out", "out", "--trials", "100"]).well();
     let table = |name: &str| cells(&fs::read_to_string(folder.path().join("out").join(name)).unwrap());
     let sums = |rows: &[Vec<String>], option: &str, contract: &str, column: &str| -> f64 {
         let at = rows[0].iter().position(|name| name == column).unwrap_or_else(|| panic!("{column}"));

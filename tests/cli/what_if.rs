@@ -16,7 +16,7 @@ fn what_ifs_of_both_kinds_apply_in_the_order_given_any_number_of_times() {
         ("d.json", r#"{"title": "D", "cooling": null}"#),
     ]);
     let run = |words: &[&str]| -> Value {
-        let all = [&["run", "room.json", "--trials", "5", "--json"], words].concat();
+        let all = [&["run", "room.json", "--out", "out", "--trials", "5", "--json"], words].concat();
         lampledger(folder.path(), &all).well().json()
     };
     let ended = run(&["--set", "/title=A", "--patch", "b.json", "--set", "/title=C", "--patch", "d.json"]);
@@ -35,7 +35,9 @@ fn what_ifs_of_both_kinds_apply_in_the_order_given_any_number_of_times() {
 #[test]
 fn a_what_if_changes_the_numbers_and_the_result_says_which() {
     let folder = starter();
-    let run = |words: &[&str]| lampledger(folder.path(), &[&["run", "room.json", "--trials", "20"], words].concat());
+    let run = |words: &[&str]| {
+        lampledger(folder.path(), &[&["run", "room.json", "--out", "out", "--trials", "20"], words].concat())
+    };
     let before = run(&[]).well().out;
     let old = result(&folder.path().join("out"));
     assert!(!before.contains("What if "), "{before}");
@@ -72,7 +74,7 @@ fn what_ifs_of_the_built_in_demonstration_need_no_file() {
 fn a_bad_what_if_is_told_and_nothing_runs() {
     let folder = folder_with(&[("room.json", STARTER), ("bad.json", "{\"title\": }"), ("list.json", "[]")]);
     let refused = |words: &[&str], code: i32, told: &str| {
-        let said = lampledger(folder.path(), &[&["run", "room.json", "--trials", "5"], words].concat());
+        let said = lampledger(folder.path(), &[&["run", "room.json", "--out", "out", "--trials", "5"], words].concat());
         assert_eq!((said.code, said.out.as_str()), (code, ""), "{words:?}");
         assert!(said.err.contains(told), "{words:?}: {}", said.err);
         assert!(!folder.path().join("out").exists());

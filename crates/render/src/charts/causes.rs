@@ -21,9 +21,9 @@ const BAR: f64 = 34.0;
 const HELP: &str = "Each bar is the mean levelized cost of a delivered mole, cut into its causes, in ct/mol; what is \
                     too thin for a name stands below its bar with its pattern, in the order of the bar.";
 /// Height of a line below a bar.
-const LINE: f64 = 14.0;
+const LINE: f64 = 15.0;
 /// Size of a sample of a pattern: steps of every hatch show in it.
-const SWATCH: (f64, f64) = (17.0, 10.0);
+const SWATCH: (f64, f64) = (17.0, 12.0);
 
 /// One option's levelized cost by cause, a stacked bar per contract.
 ///
@@ -86,7 +86,7 @@ fn bars(frame: &mut Frame, run: &RunResult, groups: Vec<(String, Vec<Row>)>) {
         for ((row, lines), pitch) in rows.iter().zip(&spilled).zip(&pitches) {
             bar(frame, &scale, y, row);
             for (i, line) in lines.iter().enumerate() {
-                list(frame, y + BAR + 9.0 + LINE * i as f64, line);
+                list(frame, y + BAR + 10.0 + LINE * i as f64, line);
             }
             y += pitch;
         }

@@ -20,8 +20,10 @@ use decide::result::{CostResult, RunResult};
 
 const PLOT: (f64, f64) = (LEFT + 44.0, 690.0);
 const HEIGHT: f64 = 330.0;
-/// Height of a line of a flag.
+/// From a flag of one line to the next flag.
 const FLAG: f64 = 18.0;
+/// From line to line within a flag.
+const WORDS: f64 = 15.0;
 /// From the leader to the words of its flag.
 const POLE: f64 = 34.0;
 /// Shares that have a line: the ends, the middle, and the points that are read off.
@@ -150,7 +152,8 @@ fn steps(cost: &CostResult, scale: &Scale) -> Vec<(f64, f64)> {
 
 impl Flag {
     fn height(&self) -> f64 {
-        FLAG * (self.name.len() + usize::from(self.below)) as f64
+        let more = (self.name.len() + usize::from(self.below)).saturating_sub(1);
+        FLAG + WORDS * more as f64
     }
 }
 
@@ -159,16 +162,15 @@ fn words_at(scale: &Scale, line: &Series) -> f64 {
     scale.at(line.cost.levelized.p90.value * 100.0).unwrap_or(PLOT.0) + POLE
 }
 
-/// Lays the words of a flag out: in one line where they fit, otherwise in more, so that no name is cut beside free
-/// room.
+/// Lays the words of a flag out: in one line where they fit, otherwise in up to three, so that no name is cut beside
+/// free room.
 fn worded(scale: &Scale, line: &Series) -> Flag {
     let [_, _, p90] = three_points(&line.cost.levelized);
     let value = format!("{} ct/mol", narrow(&p90, BODY, 76.0));
     let room = RIGHT - words_at(scale, line);
-    let beside = room - width(&value, BODY) - 8.0;
-    let wide = bold_width(&line.name, BODY);
-    let below = wide > beside && wide <= room;
-    let name = wrap_bold(&line.name, BODY, if below { room } else { beside }, 2);
+    let name = wrap_bold(&line.name, BODY, room, 2);
+    let last = name.last().map_or(0.0, |words| bold_width(words, BODY));
+    let below = last + 8.0 + width(&value, BODY) > room;
     Flag { name, value, below }
 }
 
@@ -183,12 +185,12 @@ fn raise(frame: &mut Frame, scale: &Scale, ninety: Option<f64>, y: f64, line: &S
     let left = words_at(scale, line);
     let mut end = (left, y);
     for (i, words) in flag.name.iter().enumerate() {
-        let y = y + FLAG * i as f64;
+        let y = y + WORDS * i as f64;
         frame.sheet.bold((left, y), Hold::Left, BODY, ink::BLACK, words);
         end = (left + bold_width(words, BODY) + 8.0, y);
     }
     if flag.below {
-        end = (left, end.1 + FLAG);
+        end = (left, end.1 + WORDS);
     }
     frame.sheet.text(end, Hold::Left, BODY, ink::BLACK, &flag.value);
     let [p10, p50, _] = three_points(&line.cost.levelized);

