@@ -40,7 +40,7 @@ fn an_empty_list_is_told_with_what_it_should_hold() {
     must_refuse(&demo_with("/contracts/0/tariff/energy", &json!([])), "at least one energy price");
     must_refuse(&demo_with("/options/0/light/grid/readings", &json!([[]])), "light.grid.readings");
     must_refuse(&demo_with("/options/0/light/grid/readings", &json!([[1, 2], [3]])), "light.grid.readings");
-    must_refuse(&demo_with("/options/0/light/grid/readings", &json!([[0, 0], [0, 0]])), "some light");
+    must_refuse(&demo_with("/options/0/light/grid/readings", &json!([[0, 0], [0, 0]])), "a mean of at least 0.001");
     must_refuse(&demo_with("/contracts/1/tariff/energy/0/when/days", &json!([])), "when.days: found an empty list");
     let cooling = json!({"cop": 3, "cop_by_month": [1, 2]});
     must_refuse(&demo_with("/cooling", &cooling), "cooling.cop_by_month: found 2 numbers");

@@ -105,7 +105,7 @@ fn run_refuses_with_the_words_of_check() {
     edit(&folder.path().join("room.json"), "\"is\": 3.2", "\"is\": -3.2");
     let checked = lampledger(folder.path(), &["check", "room.json"]);
     lampledger(folder.path(), &["run", "room.json", "--out", "out"]).refused(1, &checked.err);
-    assert!(checked.err.starts_with("error: cooling.cop: found -3.2\n  --> room.json:44:12\n"), "{}", checked.err);
+    assert!(checked.err.starts_with("error: cooling.cop: found -3.2\n  --> room.json:45:12\n"), "{}", checked.err);
     assert!(!folder.path().join("out").exists());
 }
 

@@ -51,6 +51,29 @@ fn a_run_writes_every_promised_file_and_nothing_else() {
 }
 
 #[test]
+fn results_land_in_a_folder_of_the_scenarios_name_unless_told_otherwise() {
+    let folder = starter();
+    let said = lampledger(folder.path(), &["run", "room.json", "--trials", "20"]).well();
+    assert!(said.out.contains("\n22 files are in out/room/: "), "{}", said.out);
+    assert_eq!(names(&folder.path().join("out/room")).len(), 22);
+    let said = lampledger(folder.path(), &["run", "--trials", "20"]).well();
+    assert!(said.out.contains("\n36 files are in out/demo/: "), "{}", said.out);
+    assert_eq!(names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(), ["demo", "room"]);
+}
+
+#[test]
+fn what_an_older_run_left_in_the_folder_is_pointed_out() {
+    let folder = starter();
+    let words = ["run", "room.json", "--out", "out", "--trials", "20"];
+    lampledger(folder.path(), &words).well();
+    let said = lampledger(folder.path(), &[&words[..], &["--draws", "0", "--set", "/options/1/name=bar"]].concat());
+    // five charts of the option's old name, and the trials that are not those of this run
+    let note = "note: files in out/ that are not part of this result: 6, such as \
+                option-2-fixture-without-lamp-causes.svg\n";
+    assert_eq!((said.code, said.err.as_str()), (0, note));
+}
+
+#[test]
 fn the_built_in_demonstration_runs_without_any_file() {
     let folder = super::folder_with(&[]);
     let said = lampledger(folder.path(), &["run", "--trials", "40", "--out", "out"]).well();
@@ -68,7 +91,9 @@ fn the_out_folder_is_made_and_old_results_in_it_are_replaced() {
     assert!(said.out.ends_with("\n22 files are in deep/er/: result.json, tables (.csv) and charts (.svg)\n"));
     let first = result(&folder.path().join("deep/er"));
     fs::write(folder.path().join("deep/er/mine.txt"), "mine").unwrap();
-    lampledger(folder.path(), &[&words[..], &["--seed", "2"]].concat()).well();
+    let said = lampledger(folder.path(), &[&words[..], &["--seed", "2"]].concat());
+    assert_eq!(said.code, 0);
+    assert_eq!(said.err, "note: files in deep/er/ that are not part of this result: 1, such as mine.txt\n");
     let second = result(&folder.path().join("deep/er"));
     assert_eq!((&first["method"]["seed"], &second["method"]["seed"]), (&json!(1), &json!(2)));
     assert_ne!(first["method"]["trial_digest"], second["method"]["trial_digest"]);
@@ -164,5 +189,5 @@ fn a_run_ends_early_when_the_means_are_precise_enough() {
     assert_eq!(run(&["--precision", "0.1"]).0, 4096);
     let (trials, ended, out) = run(&["--precision", "0.000001%"]);
     assert_eq!((trials, ended), (4200, json!("trials")));
-    assert!(!out.contains("precision"), "{out}");
+    assert!(out.contains("\nThe precision of 0.000001 % was not reached; --trials is the limit\n"), "{out}");
 }

@@ -50,7 +50,8 @@ fn an_interrupted_run_ends_with_130_and_is_a_whole_run_of_fewer_trials() {
     assert!(!folder.path().join("out").exists(), "nothing is written before the end");
     interrupt(&child);
     let said = Said::of(child.wait_with_output().unwrap());
-    assert_eq!((said.code, said.err.as_str()), (130, ""));
+    let told = "\nstopping; what is done is being written (Ctrl-C again ends at once, without files)\n";
+    assert_eq!((said.code, said.err.as_str()), (130, told));
 
     let interrupted = result(&folder.path().join("out"));
     let trials = interrupted["method"]["trials"].as_u64().unwrap();
@@ -67,7 +68,7 @@ fn an_interrupted_run_ends_with_130_and_is_a_whole_run_of_fewer_trials() {
     assert_eq!(whole["method"]["ended"], "trials");
     assert_eq!(whole["method"]["trial_digest"], interrupted["method"]["trial_digest"]);
     assert_eq!(whole["options"], interrupted["options"]);
-    for name in ["summary.csv", "trials.csv"] {
+    for name in ["causes.csv", "years.csv", "races.csv", "trials.csv"] {
         let bytes = |out: &str| fs::read(folder.path().join(out).join(name)).unwrap();
         assert_eq!(bytes("whole"), bytes("out"), "{name}");
     }

@@ -35,14 +35,15 @@ fn what_ifs_of_both_kinds_apply_in_the_order_given_any_number_of_times() {
 #[test]
 fn a_what_if_changes_the_numbers_and_the_result_says_which() {
     let folder = starter();
-    let run = |words: &[&str]| {
-        lampledger(folder.path(), &[&["run", "room.json", "--out", "out", "--trials", "20"], words].concat())
+    let run = |out: &str, words: &[&str]| {
+        let all = [&["run", "room.json", "--trials", "20", "--out", out], words].concat();
+        lampledger(folder.path(), &all).well().out
     };
-    let before = run(&[]).well().out;
-    let old = result(&folder.path().join("out"));
+    let before = run("old", &[]);
+    let old = result(&folder.path().join("old"));
     assert!(!before.contains("What if "), "{before}");
-    let after = run(&["--set", "/options/0/lamp/price=140", "--set", "/options/1/name=bar"]).well().out;
-    let new = result(&folder.path().join("out"));
+    let after = run("new", &["--set", "/options/0/lamp/price=140", "--set", "/options/1/name=bar"]);
+    let new = result(&folder.path().join("new"));
     assert!(after.contains("\nWhat if set /options/0/lamp/price=140; set /options/1/name=bar\n"), "{after}");
     assert_ne!(new["method"]["input_digest"], old["method"]["input_digest"]);
     let mean = |result: &Value, option: usize| {

@@ -88,12 +88,6 @@ fn another_contract_with_the_same_hours_moves_nobody_by_more_than_a_rounding() {
 }
 
 #[test]
-fn another_contract_with_the_same_hours_moves_nobody() {
-    let (base, more) = with_other_steps();
-    assert_same(&base, &more, 4);
-}
-
-#[test]
 fn an_uncertain_number_elsewhere_moves_nobody() {
     let area = json!({ "normal": { "mean": 60, "sd": 1 }, "luck": "tape" });
     let target = json!({ "uniform": { "low": 500, "high": 700 } });

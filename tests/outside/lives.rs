@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 use statrs::distribution::{ContinuousCDF, LogNormal, Weibull};
 
 use super::samplers::yardstick;
-use super::statistics::distance;
+use super::statistics::{ERRORS, distance, mean_and_error};
 use crate::support::{lamped, option, patched, plan, run, with_options};
 
 /// Hours of 2031 to 2040.
@@ -61,4 +61,43 @@ fn initial_output_is_lognormal_with_the_stated_mean_and_spread() {
     let off = distance(outputs.clone(), cdf(0.04));
     assert!(off < bound, "off by {off}, allowed {bound}");
     assert!(distance(outputs, cdf(0.045)) > bound, "another spread is not told apart");
+}
+
+/// Asserts that a sample of counts or sums has a variance, within the scatter of a sample variance: σ²·√((κ − 1)/n),
+/// where κ is the kurtosis.
+fn assert_variance(values: &[f64], variance: f64, kurtosis: f64, what: &str) {
+    let n = values.len() as f64;
+    let (_, error) = mean_and_error(values);
+    let off = error * error * n / variance - 1.0;
+    assert!(off.abs() < ERRORS * ((kurtosis - 1.0) / n).sqrt(), "{what}: variance off by {off}");
+}
+
+#[test]
+fn every_lamp_of_a_room_has_luck_of_its_own() {
+    // what neighbours shared would add up instead of averaging out: the variance of a sum over lamps would be too large
+    let trials = 4000;
+    let year = |lamps: Value| {
+        let room = patched(with_options(vec![lamps]), json!({ "horizon_years": 1 }));
+        run(&plan(&room), trials, 94)
+    };
+    let never = json!({ "group": { "every": 1_000_000, "spot_between": false } });
+    let spread = json!({ "fixtures": 16, "light": { "lamp_to_lamp": 0.04 } });
+    let outputs =
+        year(patched(option("x"), spread)).lives_of(0, 0, |life| life.moles / (16.0 * 0.0036 * 1000.0 * 8760.0));
+    assert_variance(&outputs, 0.04 * 0.04 / 16.0, 3.01, "mean output of sixteen lamps");
+
+    // early failures among fifty lamps that do not wear out: binomial
+    let early = json!({ "fixtures": 50, "lamp": { "life": { "early": { "share": 0.2, "within": 1_000 } } } });
+    let early = year(patched(lamped("x", 1e6, 100.0, never), early)).lives_of(0, 0, |life| life.failures);
+    assert_variance(&early, 50.0 * 0.2 * 0.8, 3.0, "early failures of fifty lamps");
+
+    // lives without memory, five or hundreds of them a year in each of eight sockets: Poisson counts
+    for a_year in [5.0, 300.0] {
+        let b50 = 8760.0 / a_year * std::f64::consts::LN_2;
+        let lamps = patched(lamped("x", b50, 1.0, json!({ "on_failure": {} })), json!({ "fixtures": 8 }));
+        let counts = year(lamps).lives_of(0, 0, |life| life.failures);
+        assert_variance(&counts, 8.0 * a_year, 3.03, &format!("failures, {a_year} a year and socket"));
+        let (mean, error) = mean_and_error(&counts);
+        assert!((mean - 8.0 * a_year).abs() < ERRORS * error, "{mean} ± {error}");
+    }
 }

@@ -134,13 +134,14 @@ fn a_published_levelized_cost_comes_out_of_a_whole_run() {
     let [charge, capital, upkeep, rating, output] =
         ["fixed_charge_rate", "capital", "upkeep", "rating", "output"].map(|key| number(&file, key));
     // one year (2031) without discounting: the annuity of the capital is the outlay, the yearly upkeep is a demand
-    // charge, and a mole stands for a kilowatt-hour
+    // charge on 100 kW, and a mole stands for a kilowatt-hour
     let flux = output / (8760.0 * 0.0036);
     let found = cell(json!({
         "horizon_years": 1,
         "contracts": [{ "name": "upkeep", "tariff": {
-            "energy": [{ "price": 0 }], "demand": [{ "price": upkeep * rating / 12.0 }] } }],
+            "energy": [{ "price": 0 }], "demand": [{ "price": upkeep * rating / 12.0 / 100.0 }] } }],
         "options": [patched(option("plant"), json!({
+            "wall_power": 100_000,
             "light": { "mean": { "ppfd": flux / 1000.0, "area": 1000 } },
             "fixture": { "price": charge * capital * rating }
         }))]

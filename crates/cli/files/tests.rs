@@ -45,7 +45,7 @@ fn links_cannot_leave_the_folder_unless_allowed() {
     #[cfg(unix)]
     std::os::unix::fs::symlink(&secret, folder.path().join("room/linked.json")).unwrap();
     let (disk, page) = Disk::open(&top).unwrap();
-    let outside = "it lies outside the folder of the scenario";
+    let outside = "it lies outside the folder of the scenario; --allow-outside permits that";
     assert_eq!(disk.page(&page.name, "../secret.json").unwrap_err(), outside);
     assert_eq!(disk.page(&page.name, "../roommate.json").unwrap_err(), outside);
     assert!(disk.page(&page.name, secret.to_str().unwrap()).unwrap_err().starts_with("links must be relative"));

@@ -28,7 +28,7 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
     }
 
     let light = light(&option.light, &at.member("light"), reader);
-    let power_field = Field::above(Dimension::Power, 0.0, 100_000.0);
+    let power_field = Field::new(Dimension::Power, 0.001, 100_000.0);
     let wall_power = reader.figure(&option.wall_power, &at.member("wall_power"), power_field);
     check_efficacy(light.flux, wall_power, at, reader);
     let lamp = option.lamp.as_ref().map(|lamp| self::lamp(&lamp.0, &at.member("lamp"), reader));
@@ -114,9 +114,9 @@ struct LightPlan {
 }
 
 fn light(light: &form::Light, at: &Spot, reader: &mut Reader) -> LightPlan {
-    let area_field = Field::above(Dimension::Area, 0.0, 1e6);
-    let height_field = Field::above(Dimension::Length, 0.0, 100.0);
-    let ppfd_field = Field::above(Dimension::Ppfd, 0.0, 10_000.0);
+    let area_field = Field::new(Dimension::Area, 1e-4, 1e6);
+    let height_field = Field::new(Dimension::Length, 0.001, 100.0);
+    let ppfd_field = Field::new(Dimension::Ppfd, 0.001, 10_000.0);
     reader.exactly_one(
         at,
         &[("grid", light.grid.is_some()), ("mean", light.mean.is_some()), ("ppf", light.ppf.is_some())],
@@ -142,8 +142,9 @@ fn light(light: &form::Light, at: &Spot, reader: &mut Reader) -> LightPlan {
                     Points::EdgeToEdge => ("edge to edge", "cell-centred", Points::CellCentred),
                 };
                 let mean = readings.mean().umol_per_m2_s();
-                if mean <= 0.0 {
-                    reader.fault(&at.member("readings"), "a mean of 0 µmol/m²/s", "some light");
+                if !(mean >= ppfd_field.low) {
+                    let allowed = format!("a mean of at least {} µmol/m²/s", ppfd_field.low);
+                    reader.fault(&at.member("readings"), format!("a mean of {mean} µmol/m²/s"), allowed);
                 }
                 let note = format!(
                     "mean of {} readings, {}; read as {} it would be {:.1}; darkest reading {:.0} % of the mean",
@@ -176,9 +177,9 @@ fn light(light: &form::Light, at: &Spot, reader: &mut Reader) -> LightPlan {
         ((ppfd, area), over(reader, area, height))
     } else if let Some(ppf) = &light.ppf {
         let at = at.member("ppf");
-        let flux = reader.figure(&ppf.ppf, &at.member("ppf"), Field::above(Dimension::PhotonFlux, 0.0, 1e6));
+        let flux = reader.figure(&ppf.ppf, &at.member("ppf"), Field::new(Dimension::PhotonFlux, 0.001, 1e6));
         let share =
-            reader.figure(&ppf.utilisation, &at.member("utilisation"), Field::above(Dimension::Share, 0.0, 1.0));
+            reader.figure(&ppf.utilisation, &at.member("utilisation"), Field::new(Dimension::Share, 0.001, 1.0));
         let percent = 100.0 * reader.inputs.at(share).quantile(0.5);
         ((flux, share), format!("onto the canopy, by {percent:.0} % utilisation of the lamp's PPF"))
     } else {
@@ -224,7 +225,7 @@ fn maintenance(maintenance: &form::Maintenance, at: &Spot, reader: &mut Reader) 
             start: reader.figure_or(
                 exponential.start.as_ref(),
                 &at.member("start"),
-                Field::above(Dimension::Share, 0.0, 2.0),
+                Field::new(Dimension::Share, 0.01, 2.0),
                 1.0,
                 "fading starts from the initial photon flux",
             ),
@@ -234,8 +235,9 @@ fn maintenance(maintenance: &form::Maintenance, at: &Spot, reader: &mut Reader) 
         let pairs: Vec<(f64, f64)> = points.iter().map(|point| (point.hours, point.fraction)).collect();
         match Maintenance::table(&pairs) {
             Ok(curve) => {
-                if curve.fraction(0.0) <= 0.0 {
-                    reader.fault(&at.member("table").item(0), "fraction 0", "a fraction above 0 at 0 h");
+                if !(curve.fraction(0.0) >= 0.01) {
+                    let found = format!("fraction {}", curve.fraction(0.0));
+                    reader.fault(&at.member("table").item(0), found, "a fraction of at least 0.01 at 0 h");
                 }
                 MaintenancePlan::Curve(curve)
             }
@@ -264,7 +266,7 @@ fn lamp(lamp: &form::Lamp, at: &Spot, reader: &mut Reader) -> LampPlan {
         rated_hours_per_start: reader.figure(
             &life.rated_hours_per_start,
             &life_at.member("rated_hours_per_start"),
-            Field::above(Dimension::Hours, 0.0, 100_000.0),
+            Field::new(Dimension::Hours, 0.01, 100_000.0),
         ),
         start_cost: reader.figure_or(
             life.start_cost.as_ref(),
@@ -277,7 +279,7 @@ fn lamp(lamp: &form::Lamp, at: &Spot, reader: &mut Reader) -> LampPlan {
             let at = life_at.member("early");
             (
                 reader.figure(&early.share, &at.member("share"), Field::new(Dimension::Share, 0.0, 0.999)),
-                reader.figure(&early.within, &at.member("within"), Field::above(Dimension::Hours, 0.0, 1e6)),
+                reader.figure(&early.within, &at.member("within"), Field::new(Dimension::Hours, 0.01, 1e6)),
             )
         }),
     }

@@ -10,6 +10,9 @@ use crate::contract;
 use crate::inputs::InputId;
 use crate::reader::{Reader, Spot};
 
+/// Most pieces into which the contracts' clocks may cut the horizon, estimated from above (about 90 bytes each).
+const MAX_STRETCHES: usize = 10_000_000;
+
 /// Clocks, the clock of each contract, and each contract's energy rule in every class of its clock.
 pub(crate) type LaidOut = (Vec<ClockPlan>, Vec<usize>, Vec<Vec<usize>>);
 
@@ -38,6 +41,16 @@ pub(crate) fn lay_out(
             })
         })
         .collect();
+    let windows = |photoperiod: &Photoperiod| photoperiod.phases.iter().map(|p| p.windows.len()).max().unwrap_or(0);
+    let edges: usize = drafts.iter().map(|draft| 2 * (draft.energy.len() + draft.demand.len())).sum();
+    let days = 366 * scenario.horizon_years as usize;
+    let stretches: usize = different.iter().map(|photoperiod| days * (windows(photoperiod) + edges + 1)).sum();
+    if stretches > MAX_STRETCHES {
+        let found = format!("up to {stretches} changes of price or light over the horizon");
+        let allowed = format!("at most {MAX_STRETCHES}: fewer light-up times, windows, prices or years");
+        reader.fault(&root.member("contracts"), found, allowed);
+        return None;
+    }
     let mut clocks = vec![];
     let mut rules_of_draft = vec![vec![]; drafts.len()];
     for (index, photoperiod) in different.into_iter().enumerate() {

@@ -109,9 +109,9 @@ impl Plan {
         let money = room::money(&scenario.money, &money_at, &mut reader);
         let canopy_at = root.member("canopy");
         let canopy_area =
-            reader.figure(&scenario.canopy.area, &canopy_at.member("area"), Field::above(Dimension::Area, 0.0, 1e7));
+            reader.figure(&scenario.canopy.area, &canopy_at.member("area"), Field::new(Dimension::Area, 1e-4, 1e7));
         let target_ppfd = scenario.canopy.target_ppfd.as_ref().map(|figure| {
-            reader.figure(figure, &canopy_at.member("target_ppfd"), Field::above(Dimension::Ppfd, 0.0, 10_000.0))
+            reader.figure(figure, &canopy_at.member("target_ppfd"), Field::new(Dimension::Ppfd, 0.001, 10_000.0))
         });
         let photoperiod = room::photoperiod(&scenario.photoperiod, &root.member("photoperiod"), &mut reader);
 

@@ -150,8 +150,9 @@ pub(crate) fn photoperiod(plan: &form::Photoperiod, at: &Spot, reader: &mut Read
             }
             let mut share = |value: Option<f64>, key: &str| {
                 let value = value.unwrap_or(1.0);
-                if !(0.0..=1.0).contains(&value) {
-                    reader.fault(&at.member(key), value.to_string(), "a share from 0 to 1");
+                if !(0.01..=1.0).contains(&value) {
+                    let allowed = "a share from 0.01 to 1; for no light at all leave the light window out";
+                    reader.fault(&at.member(key), value.to_string(), allowed);
                 }
                 value
             };

@@ -133,10 +133,10 @@ pub struct Phase {
     pub days: u32,
     /// The daily light windows; they must not overlap.
     pub lights: Vec<LightWindow>,
-    /// Share of full wall power drawn in this phase (0 to 1); 1 when absent.
+    /// Share of full wall power drawn in this phase (0.01 to 1); 1 when absent.
     #[serde(default)]
     pub power: Option<f64>,
-    /// Share of full photon flux given in this phase (0 to 1); 1 when absent. It need not equal `power`.
+    /// Share of full photon flux given in this phase (0.01 to 1); 1 when absent. It need not equal `power`.
     #[serde(default)]
     pub flux: Option<f64>,
 }

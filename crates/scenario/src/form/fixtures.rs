@@ -226,7 +226,7 @@ pub struct LampLife {
 pub struct EarlyFailure {
     /// Share of new lamps, unit "1" or "%".
     pub share: Figure,
-    /// Window of burn hours, unit "h".
+    /// Window in hours of rated life (burn hours at the rated hours per start), unit "h".
     pub within: Figure,
 }
 
