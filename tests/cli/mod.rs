@@ -12,6 +12,7 @@ mod files;
 mod interrupt;
 mod links;
 mod numbers;
+mod readme;
 mod schema;
 mod what_if;
 

@@ -1,0 +1,40 @@
+//! What README promises: its columns are the program's, and its table is what the demonstration says.
+
+use std::fs;
+use std::path::Path;
+
+use crate::support;
+
+fn readme() -> String {
+    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap()
+}
+
+#[test]
+fn the_columns_are_those_of_the_program() {
+    let readme = readme();
+    let (_, table) = readme.split_once("<!-- columns:").unwrap();
+    let (table, _) = table.split_once("<!-- end of columns -->").unwrap();
+    let written: Vec<&str> = table.lines().filter(|line| line.contains(".csv |")).collect();
+    let known: Vec<String> = render::table::columns()
+        .iter()
+        .map(|column| format!("| {} | `{}` | {} |", column.file, column.name_pattern, column.meaning))
+        .collect();
+    assert_eq!(written, known);
+}
+
+#[test]
+fn the_demonstration_says_what_the_table_says() {
+    let plan = support::plan(&support::demo());
+    let outcome = support::run(&plan, 10_000, 1);
+    let readme = readme();
+    for (o, option) in plan.options.iter().enumerate() {
+        let row = readme.lines().find(|line| line.starts_with(&format!("| {} |", option.name))).unwrap();
+        let cells: Vec<&str> = row.split('|').skip(2).collect();
+        for (c, cell) in cells.iter().take(plan.contracts.len()).enumerate() {
+            let printed: f64 = cell.trim().trim_start_matches("**").split(['*', ' ']).next().unwrap().parse().unwrap();
+            let costs = outcome.costs(o, c, |cell| 100.0 * cell.levelized);
+            let mean = decide::mean(&costs).0.value;
+            assert!((printed - mean).abs() <= 0.000_51, "{}, contract {c}: {printed} in README, {mean}", option.name);
+        }
+    }
+}
