@@ -17,9 +17,17 @@ pub fn verdict(lead: Estimate) -> Verdict {
     }
 }
 
+/// Differences below this share of the cost are the rounding of sums, not a lead.
+const ROUNDING: f64 = 1e-12;
+
+fn lead(a: f64, b: f64) -> f64 {
+    let lead = a - b;
+    if lead.abs() <= ROUNDING * a.abs().max(b.abs()) { 0.0 } else { lead }
+}
+
 /// Races option `a` with costs `of_a` against option `b` with costs `of_b`, trial against trial.
 pub fn race(a: usize, of_a: &[f64], b: usize, of_b: &[f64]) -> Race {
-    let leads: Vec<f64> = of_a.iter().zip(of_b).map(|(a, b)| a - b).collect();
+    let leads: Vec<f64> = of_a.iter().zip(of_b).map(|(&a, &b)| lead(a, b)).collect();
     let n = leads.len() as f64;
     let wins: f64 = leads
         .iter()
@@ -59,6 +67,15 @@ mod tests {
         assert_eq!(one.lead.value.to_bits(), (-other.lead.value).to_bits());
         assert_eq!(one.lead.se.to_bits(), other.lead.se.to_bits());
         assert_eq!(one.chance_a_cheaper.value, 1.0 - other.chance_a_cheaper.value);
+    }
+
+    #[test]
+    fn the_dust_of_rounding_is_no_lead() {
+        let a: Vec<f64> = (1..500).map(|k| f64::from(k) * 0.1).collect();
+        let b: Vec<f64> = a.iter().map(|a| a * (1.0 + 4e-16)).collect();
+        assert!(a.iter().zip(&b).any(|(a, b)| a != b));
+        let race = race(0, &a, 1, &b);
+        assert_eq!((race.lead.value, race.chance_a_cheaper.value, race.verdict), (0.0, 0.5, Verdict::Tie));
     }
 
     #[test]

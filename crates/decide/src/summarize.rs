@@ -168,7 +168,7 @@ fn option(plan: &Plan, outcome: &Outcome, o: usize, seed: u64) -> OptionResult {
 /// Moles delivered as a share of those that the target PPFD over the canopy needs while the lights burn.
 fn target_met(plan: &Plan, outcome: &Outcome, o: usize, clock: usize, seed: u64) -> Option<Spread> {
     let target = plan.target_ppfd?;
-    let hours = plan.clocks[clock].flux_hours;
+    let hours = plan.clocks[clock].timeline.lit_hours;
     let needed = |trial: u64| {
         let value = |id: InputId| plan.inputs.value(id, seed, trial);
         value(target) * value(plan.canopy_area) * hours * 3600.0 * 1e-6

@@ -137,21 +137,7 @@ impl Living {
         self.wear.set(StartWear { start_cost: wear.0, rated_hours_per_start: wear.1 }, clock);
         self.groups.clear();
         if let RelampPlan::Group { every, at_turnaround, .. } = option.relamp {
-            let (every, end) = (value(every), clock.timeline.lit_hours);
-            let mut last = 0.0;
-            loop {
-                let due = last + every;
-                let next = if at_turnaround {
-                    clock.timeline.turns.iter().copied().find(|&turn| turn >= due).unwrap_or(f64::INFINITY)
-                } else {
-                    due
-                };
-                if next >= end {
-                    break;
-                }
-                self.groups.push(next);
-                last = next;
-            }
+            clock.group_dates(value(every), at_turnaround, &mut self.groups);
         }
     }
 

@@ -33,8 +33,6 @@ pub struct ClockPlan {
     pub classes: usize,
     /// Lit hours at full power by month and class, h: row by month.
     pub power_hours: Vec<f64>,
-    /// Lit hours at full flux over the horizon, h.
-    pub flux_hours: f64,
     /// Starts before each stretch; the last entry counts all.
     pub starts_before: Vec<u32>,
     guide: Guide,
@@ -63,13 +61,11 @@ impl ClockPlan {
         let classes = rules_of_class.len();
 
         let mut power_hours = vec![0.0; timeline.months.len() * classes];
-        let mut flux_hours = 0.0;
         let mut cells: Vec<Cell> = vec![];
         let mut starts_before = vec![];
         let mut starts = 0;
         for (stretch, &class) in timeline.stretches.iter().zip(&class_of) {
             power_hours[stretch.month * classes + class] += stretch.hours * stretch.power;
-            flux_hours += stretch.hours * stretch.flux;
             starts_before.push(starts);
             starts += u32::from(stretch.starts);
             let to = stretch.u + stretch.hours;
@@ -92,8 +88,7 @@ impl ClockPlan {
         }
         starts_before.push(starts);
         let guide = Guide::new(cells.iter().map(|cell| cell.from), timeline.lit_hours);
-        let clock =
-            Self { photoperiod, timeline, cells, class_of, classes, power_hours, flux_hours, starts_before, guide };
+        let clock = Self { photoperiod, timeline, cells, class_of, classes, power_hours, starts_before, guide };
         // turn "rules of a class" into "rule of each class", tariff by tariff
         let rule_of_class = (0..tariffs.len()).map(|t| rules_of_class.iter().map(|rules| rules[t]).collect()).collect();
         (clock, rule_of_class)
@@ -108,6 +103,25 @@ impl ClockPlan {
     /// Number of months of the horizon.
     pub fn months(&self) -> usize {
         self.timeline.months.len()
+    }
+
+    /// Moments of the schedule at which a group is relamped, every so many schedule hours or at the turnaround after.
+    pub fn group_dates(&self, every: f64, at_turnaround: bool, dates: &mut Vec<f64>) {
+        dates.clear();
+        let mut last = 0.0;
+        loop {
+            let due = last + every;
+            let next = if at_turnaround {
+                self.timeline.turns.iter().copied().find(|&turn| turn >= due).unwrap_or(f64::INFINITY)
+            } else {
+                due
+            };
+            if next >= self.timeline.lit_hours {
+                return;
+            }
+            dates.push(next);
+            last = next;
+        }
     }
 
     /// Starts of the schedule from one moment of it to a later one, the later one excluded.

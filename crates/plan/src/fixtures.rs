@@ -28,6 +28,8 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
     }
 
     let light = light(&option.light, &at.member("light"), reader);
+    let maintenance = maintenance(&option.maintenance, &at.member("maintenance"), reader);
+    check_fading(&maintenance, light.lamp_hours, &at.member("light").member("lamp_hours"), reader);
     let power_field = Field::new(Dimension::Power, 0.001, 100_000.0);
     let wall_power = reader.figure(&option.wall_power, &at.member("wall_power"), power_field);
     check_efficacy(light.flux, wall_power, at, reader);
@@ -57,7 +59,7 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
         lamp_hours: light.lamp_hours,
         spill: light.spill,
         lamp_to_lamp: light.lamp_to_lamp,
-        maintenance: maintenance(&option.maintenance, &at.member("maintenance"), reader),
+        maintenance,
         fixture_price: reader.figure(&option.fixture.price, &at.member("fixture").member("price"), MONEY(Per::Fixture)),
         installation: reader.figure(
             &option.fixture.installation,
@@ -89,6 +91,23 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
         planned_labour: labour(reader, &option.upkeep.planned_labour, "planned_labour", plans && has_lamp),
         lamp,
         relamp,
+    }
+}
+
+/// Refuses light that was measured on a lamp so far faded that nothing can be said of a new one.
+fn check_fading(maintenance: &MaintenancePlan, lamp_hours: InputId, at: &Spot, reader: &mut Reader) {
+    const LEAST: f64 = 0.05;
+    let most = |id| reader.inputs.at(id).quantile(1.0 - 1e-9);
+    let hours = most(lamp_hours);
+    let left = match maintenance {
+        MaintenancePlan::Exponential { start, rate } => {
+            reader.inputs.at(*start).quantile(1e-9) * (-most(*rate) * hours).exp()
+        }
+        MaintenancePlan::Curve(curve) => curve.fraction(hours),
+    };
+    if !(left >= LEAST) && hours > 0.0 {
+        let found = format!("{hours:.0} h, when the stated fading leaves {:.1} % of the light", 100.0 * left);
+        reader.fault(at, found, format!("hours at which at least {:.0} % is left", 100.0 * LEAST));
     }
 }
 

@@ -59,17 +59,19 @@ pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
         if let Some(b50) = option.lamp.as_ref().map(|lamp| middle(lamp.b50)).filter(|b50| *b50 < 500.0) {
             said.push(format!("{name}: half of the lamps dead by {b50:.0} h is very short; is the unit kh?"));
         }
-        if let (RelampPlan::Group { every, .. }, Some(lamp)) = (option.relamp, &option.lamp) {
+        if let (RelampPlan::Group { every, at_turnaround, .. }, Some(lamp)) = (option.relamp, &option.lamp) {
             if middle(every) > middle(lamp.b50) {
                 said.push(format!(
                     "{name}: the group relamp comes after half of the lamps are expected to have failed"
                 ));
             }
-            let last = (lit / middle(every)).floor() * middle(every);
-            if last > 0.0 && lit - last < 0.15 * middle(every) {
+            let mut dates = vec![];
+            let clock = &plan.clocks[plan.contracts.first().map_or(0, |contract| contract.clock)];
+            clock.group_dates(middle(every), at_turnaround, &mut dates);
+            let left = dates.last().map_or(f64::INFINITY, |last| clock.timeline.lit_hours - last);
+            if left < 0.15 * middle(every) {
                 said.push(format!(
-                    "{name}: the last group relamp falls {:.0} h before the horizon ends; skipping it may pay",
-                    lit - last
+                    "{name}: the last group relamp falls {left:.0} h before the horizon ends; skipping it may pay"
                 ));
             }
         }

@@ -219,7 +219,7 @@ fn light(page: &mut Page, result: &RunResult) {
                 clean(&option.name),
                 clean(&option.light_basis),
                 number::counted(option.fixtures.into(), "fixture"),
-                number::to_noise(option.efficacy_umol_j, 0.0),
+                number::fixed(option.efficacy_umol_j, 2),
             ),
         );
     }

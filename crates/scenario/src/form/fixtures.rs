@@ -234,7 +234,8 @@ pub struct EarlyFailure {
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Gear {
-    /// Share that fails in a calendar year of this photoperiod, unit "1/yr" or "%/yr".
+    /// Failures per gear and calendar year of this photoperiod, a constant rate, unit "1/yr" or "%/yr". Each lamp of a
+    /// fixture has a gear of its own.
     pub failures_per_year: Figure,
     /// Price of the part, unit such as "USD/repair".
     pub price: Figure,
