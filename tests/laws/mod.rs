@@ -10,6 +10,7 @@ mod energy;
 mod limits;
 mod money;
 mod relamping;
+mod service;
 mod starts;
 
 use engine::{Cell, LifeCell, Outcome};
