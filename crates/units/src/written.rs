@@ -68,14 +68,14 @@ impl Dimension {
     fn units(self) -> &'static [(&'static str, f64)] {
         match self {
             Self::Number => &[("1", 1.0)],
-            // 1 W is 3.412 Btu/h (ASHRAE Handbook, unit conversions): COP = EER / 3.412
+            // 1 W is 3.412 Btu/h (International Table Btu of 1055.056 J; from memory): COP = EER / 3.412
             Self::Cop => &[("1", 1.0), ("Btu/Wh", 1.0 / 3.412)],
             Self::Share => &[("1", 1.0), ("%", 0.01)],
             Self::PerYear => &[("1/yr", 1.0), ("%/yr", 0.01)],
             Self::PerHour => &[("1/h", 1.0), ("1/kh", 1e-3), ("%/kh", 1e-5)],
             Self::Hours => &[("h", 1.0), ("kh", 1e3)],
             Self::Days => &[("d", 1.0), ("h", 1.0 / 24.0)],
-            // the international foot is 0.3048 m exactly (NIST Special Publication 811, appendix B)
+            // the international foot is 0.3048 m exactly (NIST Special Publication 811, appendix B; from memory)
             Self::Length => &[("m", 1.0), ("cm", 0.01), ("ft", 0.3048), ("in", 0.0254)],
             Self::Area => &[("m²", 1.0), ("m2", 1.0), ("ft²", 0.3048 * 0.3048), ("ft2", 0.3048 * 0.3048)],
             Self::Power => &[("W", 1.0), ("kW", 1e3)],

@@ -10,7 +10,7 @@ use crate::words::clean;
 
 /// What a check of a fault-free scenario says: its guesses and assumed values, one by one, then what applies to it.
 ///
-/// Width, colour and names are treated as in [`summary`].
+/// Width, colour and names are treated as in [`super::summary`].
 pub fn checked(
     title: &str,
     inputs: &[InputLine],
