@@ -54,15 +54,15 @@ fn thousand_sockets() -> Plan {
 
 fn lamp_lives(c: &mut Criterion) {
     let plan = thousand_sockets();
-    let (option, clock, contract) = (&plan.options[0], &plan.clocks[0], &plan.contracts[0]);
+    let (option, clock) = (&plan.options[0], &plan.clocks[0]);
     let (mut luck, mut living, mut ledger) = (Luck::new(option.sockets()), Living::default(), Ledger::default());
     let (mut pricing, mut priced) = (Pricing::default(), Priced::default());
     let mut one_trial = |trial: u64| {
         let values = plan.inputs.draw(1, trial);
         luck.turn_to(1, trial);
-        pricing.turn_to(&plan, &values);
+        pricing.turn_to(&plan, &values, 1, trial);
         live(option, clock, &values, &mut luck, &mut living, &mut ledger);
-        price(&plan, contract, option, &values, &ledger, &mut pricing, &mut priced);
+        price(&plan, 0, option, &values, &ledger, &mut pricing, &mut priced);
         (ledger.lamps_bought(), priced.levelized())
     };
     // lives that end in failure; those cut off by the horizon come on top and are not counted

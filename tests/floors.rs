@@ -8,9 +8,10 @@ use std::path::{Path, PathBuf};
 
 /// The crates of each floor, from the ground up. A crate uses lower floors only. The door (`crates/cli`) is the root
 /// package and may use them all.
-const FLOORS: [&[&str]; 6] = [
+const FLOORS: [&[&str]; 7] = [
     &["units"],
     &["scenario", "draws", "lamp", "canopy", "calendar", "tariff", "finance"],
+    &["meter"],
     &["plan"],
     &["engine"],
     &["decide"],

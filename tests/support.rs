@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
 
-use engine::{Ledger, Living, Luck, Outcome, Settings, live};
+use engine::{Ledger, Living, Luck, Outcome, Priced, Pricing, Settings, live, price};
 use plan::Plan;
 use scenario::{Page, Shelf, gather};
 use serde_json::{Value, json};
@@ -147,4 +147,14 @@ pub fn lived(plan: &Plan, option: usize, seed: u64, trial: u64) -> Ledger {
     let values = plan.inputs.draw(seed, trial);
     live(option, &plan.clocks[0], &values, &mut luck, &mut Living::default(), &mut ledger);
     ledger
+}
+
+/// What one option cost in one trial under the first contract.
+pub fn priced(plan: &Plan, option: usize, seed: u64, trial: u64) -> Priced {
+    let (mut pricing, mut priced) = (Pricing::default(), Priced::default());
+    let values = plan.inputs.draw(seed, trial);
+    pricing.turn_to(plan, &values, seed, trial);
+    let ledger = lived(plan, option, seed, trial);
+    price(plan, 0, &plan.options[option], &values, &ledger, &mut pricing, &mut priced);
+    priced
 }

@@ -24,6 +24,10 @@ pub enum Command {
     Check(Check),
     /// Simulate a scenario and write tables, charts and result.json.
     Run(Run),
+    /// Bill a year of electricity with the lights and without them, month by month and line by line.
+    Bill(Bill),
+    /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
+    Import(Import),
     /// Print the JSON Schema that editors use for completion.
     Schema(Schema),
     /// Print a completion script for a shell.
@@ -112,6 +116,44 @@ pub struct Run {
     pub json: bool,
 }
 
+/// Options of `bill`.
+#[derive(Debug, Args)]
+pub struct Bill {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Bill the lights of this option: its name, or the first word of it. The first option when absent.
+    #[arg(long, value_name = "NAME")]
+    pub option: Option<String>,
+    /// Bill under this tariff file too: one of ours, or an open URDB rate as JSON. Repeatable.
+    #[arg(long = "tariff", value_name = "FILE")]
+    pub tariffs: Vec<PathBuf>,
+    /// Months to bill, from the scenario's start.
+    #[arg(long, default_value_t = 12, value_name = "N", value_parser = months)]
+    pub months: usize,
+    /// Rooms that share the lights evenly and start at these times, such as 06:00,18:00.
+    #[arg(long, value_name = "HH:MM,…")]
+    pub rooms: Option<String>,
+    /// Folder for the files; made if missing. When absent: out/, the scenario file's name and -bill.
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Print the whole report as JSON instead of tables.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Options of `import`.
+#[derive(Debug, Args)]
+pub struct Import {
+    /// The rate, as JSON.
+    pub rate: PathBuf,
+    /// Tariff file to write; it must not exist yet. "-" prints it, and the report goes to standard error.
+    pub tariff: PathBuf,
+    /// ISO 4217 code of the rate's currency.
+    #[arg(long, default_value = "USD", value_parser = currency)]
+    pub currency: String,
+}
+
 /// Options of `schema`.
 #[derive(Debug, Args)]
 pub struct Schema {
@@ -131,6 +173,17 @@ pub enum SchemaOf {
     Grid,
     /// A lamp file.
     Lamp,
+}
+
+/// A number of months.
+fn months(text: &str) -> Result<usize, String> {
+    text.parse().ok().filter(|months| (1..=720).contains(months)).ok_or_else(|| "1 to 720 months are allowed".into())
+}
+
+/// A code of three capitals.
+fn currency(text: &str) -> Result<String, String> {
+    let fits = text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase());
+    if fits { Ok(text.into()) } else { Err("an ISO 4217 code of three capitals is allowed, such as USD".into()) }
 }
 
 /// A share as 0.001 or 0.1%.
@@ -153,6 +206,7 @@ impl Arguments {
             match &mut arguments.command {
                 Command::Check(check) => check.which.order(matches),
                 Command::Run(run) => run.which.order(matches),
+                Command::Bill(bill) => bill.which.order(matches),
                 _ => {}
             }
         }

@@ -16,6 +16,8 @@ pub enum Failure {
         /// Where they stand.
         sources: Box<Sources>,
     },
+    /// A rate to be imported has faults; these are they in words.
+    BadRate(String),
     /// The scenario has faults, and they have been told already.
     Told,
     /// The command was used wrongly.
@@ -44,7 +46,7 @@ impl Failure {
     /// The exit code.
     pub fn code(&self) -> ExitCode {
         ExitCode::from(match self {
-            Self::Faults { .. } | Self::Told => 1,
+            Self::Faults { .. } | Self::BadRate(_) | Self::Told => 1,
             Self::WrongUse(_) => 2,
             // whoever reads our output has had enough of it: that is no failure
             Self::Output(error) if error.kind() == std::io::ErrorKind::BrokenPipe => 0,
@@ -57,6 +59,7 @@ impl Failure {
     pub fn message(&self, color: bool) -> Option<String> {
         match self {
             Self::Faults { faults, sources } => Some(sources.show(faults, color) + "\n"),
+            Self::BadRate(text) => Some(text.clone()),
             Self::Told => None,
             Self::WrongUse(text) => Some(format!("error: {text}\n")),
             Self::File(error) => Some(format!("error: {error}\n")),

@@ -1,10 +1,12 @@
 //! The door of lampledger: arguments, files, exit codes. What a command means is said on the floors below.
 
 mod args;
+mod bill;
 mod check;
 mod demo;
 mod failure;
 mod files;
+mod import;
 mod run;
 mod scene;
 mod starter;
@@ -48,6 +50,8 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::New(new) => starter::new(&new.file).map(|()| 0),
         Command::Check(check) => check::check(check).map(|()| 0),
         Command::Run(run) => run::run(run),
+        Command::Bill(bill) => bill::bill(bill).map(|()| 0),
+        Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => print(schema_text(schema).as_bytes()).map(|()| 0),
         Command::Completions { shell } => {
             let mut script = vec![];

@@ -22,6 +22,11 @@ pub struct Scene {
 
 /// Gathers and checks a scenario.
 pub fn load(which: &Which) -> Result<Scene, Failure> {
+    load_with(which, vec![])
+}
+
+/// Gathers and checks a scenario with further changes after those of the arguments.
+pub fn load_with(which: &Which, more: Vec<WhatIf>) -> Result<Scene, Failure> {
     let mut what_ifs = vec![];
     let mut words = vec![];
     for given in &which.what_ifs {
@@ -37,6 +42,7 @@ pub fn load(which: &Which) -> Result<Scene, Failure> {
             }
         }
     }
+    what_ifs.extend(more);
     let gathered = gather_from(which.scenario.as_deref(), which.allow_outside, &what_ifs)?;
     let Gathered { form, sources, value } = gathered;
     let plan = match Plan::new(&form) {

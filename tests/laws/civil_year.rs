@@ -3,11 +3,12 @@
 //! Summer time began on Sunday 10 March at 02:00 and ended on Sunday 3 November at 02:00. 2024 was a leap year; 1 March
 //! was a Friday.
 
-use calendar::Timeline;
+use calendar::{Days, Timeline};
+use jiff::civil::date;
 use serde_json::{Value, json};
 
 use super::calendar::{by_month, daily, timeline};
-use crate::support::{lived, option, patched, plan, with_options};
+use crate::support::{option, patched, plan, with_options};
 
 fn chicago(photoperiod: Value) -> Timeline {
     timeline("2024-03-01", 1, "America/Chicago", photoperiod)
@@ -47,9 +48,10 @@ fn a_timer_on_standard_time_burns_12_hours_every_night_of_the_year() {
         assert_eq!(burns(&found, month), vec![12.0; days]);
     }
     // on the wall, summer nights run from 22:00 to 10:00
+    let days = Days::new("America/Chicago", date(2024, 3, 1), date(2025, 3, 1)).unwrap();
     let evenings = |month: usize| {
         let starts = found.stretches.iter().filter(|stretch| stretch.starts && stretch.month == month);
-        starts.map(|stretch| stretch.clock.minute / 60).collect::<Vec<_>>()
+        starts.map(|stretch| days.at((stretch.t * 3600.0).round() as i64).1 / 3600).collect::<Vec<_>>()
     };
     assert_eq!(evenings(0), [vec![21; 9], vec![22; 22]].concat(), "March, from the 10th on an hour later");
     assert_eq!(evenings(4), vec![22; 31]);
@@ -82,17 +84,14 @@ fn hours_of_a_tariff_window_are_those_of_the_wall_calendar() {
         "contracts": [{ "name": "c", "tariff": { "energy": energy } }]
     });
     let plan = plan(&patched(with_options(vec![option("x")]), room));
-    let ledger = lived(&plan, 0, 1, 0);
-    let classes = plan.clocks[0].classes;
-    assert_eq!(classes, 2);
-    let weekend = (0..2).find(|&class| plan.inputs.value(plan.contracts[0].energy[class], 1, 0) == 1.0).unwrap();
-    let hours = |month: usize| ledger.kwh[month * classes + weekend];
+    let registers = &plan.contracts[0].lit.registers;
+    let hours = |month: usize| registers[month].kwh[0].lights;
     // March: Saturdays 2, 9, 16, 23, 30 and Sundays 3, 10, 17, 24, 31, the 10th an hour short
     assert!((hours(0) - 59.0).abs() < 1e-9, "{}", hours(0));
     // April: Saturdays 6, 13, 20, 27 and Sundays 7, 14, 21, 28
     assert!((hours(1) - 48.0).abs() < 1e-9, "{}", hours(1));
     // November: Saturdays 2, 9, 16, 23, 30 and Sundays 3, 10, 17, 24, the 3rd an hour long
     assert!((hours(8) - 55.0).abs() < 1e-9, "{}", hours(8));
-    let november = hours(8) + ledger.kwh[8 * classes + 1 - weekend];
+    let november = hours(8) + registers[8].kwh[1].lights;
     assert!((november - 721.0).abs() < 1e-9, "{november}");
 }

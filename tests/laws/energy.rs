@@ -1,23 +1,14 @@
-//! Energy: kilowatt-hours by clock class are lit hours times power, and hours may be cut into pieces at will.
+//! Energy: kilowatt-hours under each price are lit hours times power, and hours may be cut into pieces at will.
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 use serde_json::{Value, json};
 
 use super::assert_close;
-use crate::support::{demo, lamped, lived, option, patched, plan, run, with_options};
-
-/// Kilowatt-hours of the room's one kilowatt at full power in each class of the first clock.
-fn by_class(room: &Value) -> (Vec<f64>, plan::Plan) {
-    let plan = plan(room);
-    let ledger = lived(&plan, 0, 1, 0);
-    let classes = plan.clocks[0].classes;
-    let sums = (0..classes).map(|class| ledger.kwh.iter().skip(class).step_by(classes).sum()).collect();
-    (sums, plan)
-}
+use crate::support::{demo, lamped, lived, option, patched, plan, priced, run, with_options};
 
 #[test]
-fn energy_in_each_class_adds_up_to_lit_hours_times_power() {
+fn energy_under_each_price_adds_up_to_lit_hours_times_power() {
     let day = |from: &str, until: &str, price: f64| json!({ "when": { "from": from, "until": until }, "price": price });
     let tariff = json!({ "energy": [day("07:00", "09:30", 3.0), day("20:15", "22:00", 2.0), { "price": 1 }] });
     // 366 days of 2032 in cycles of 10: six days of 14 h at 70 %, three days of 8 h (full), one dark day
@@ -32,19 +23,16 @@ fn energy_in_each_class_adds_up_to_lit_hours_times_power() {
             "contracts": [{ "name": "c", "tariff": tariff }]
         }),
     );
-    let (kwh, plan) = by_class(&room);
+    let plan = plan(&room);
+    // kilowatt-hours of the room's one kilowatt under each energy price
+    let kwh = |rule: usize| -> f64 { plan.contracts[0].lit.registers.iter().map(|r| r.kwh[rule].lights).sum() };
     // 36 whole cycles and six more days: 222 young days, 108 old ones
     let (young, old) = (36.0 * 6.0 + 6.0, 36.0 * 3.0);
     let morning = 0.7 * young * 1.5 + old * 0.5;
     let evening = 0.7 * young * 1.75;
     let rest = 0.7 * young * (14.0 - 1.5 - 1.75) + old * 7.5;
-    let mut found = vec![0.0; 3];
-    for (class, kwh) in kwh.iter().enumerate() {
-        let price = plan.inputs.value(plan.contracts[0].energy[class], 1, 0);
-        found[3 - price as usize] += kwh;
-    }
-    for (found, expected) in found.into_iter().zip([morning, evening, rest]) {
-        assert_close(found, expected, 1e-12, "kWh of a class");
+    for (rule, expected) in [morning, evening, rest].into_iter().enumerate() {
+        assert_close(kwh(rule), expected, 1e-12, "kWh of a price");
     }
     assert_close(plan.clocks[0].timeline.lit_hours, young * 14.0 + old * 8.0, 1e-13, "lit hours");
 }
@@ -63,7 +51,7 @@ fn dark_sockets_draw_no_power() {
         let ledger = lived(&plan, 0, 2, trial);
         assert!(ledger.dark_hours > 1_000.0);
         assert_close(ledger.burn_hours + ledger.dark_hours, lit, 1e-13, "socket hours");
-        assert_close(ledger.kwh.iter().sum(), 0.45 * ledger.burn_hours, 1e-11, "energy");
+        assert_close(priced(&plan, 0, 2, trial).kwh, 0.45 * ledger.burn_hours, 1e-11, "energy");
         // nothing fades here, so light goes with the burn hours, too
         assert_close(ledger.moles.iter().sum(), 0.0036 * 500.0 * ledger.burn_hours, 1e-11, "moles");
     }

@@ -30,7 +30,7 @@ fn with_price(distribution: Value) -> Plan {
 /// What the plan draws for that price in so many trials.
 fn prices(distribution: Value, draws: u64) -> Vec<f64> {
     let plan = with_price(distribution);
-    let id = plan.contracts[0].energy[0];
+    let id = plan.contracts[0].prices[0];
     (0..draws).map(|trial| plan.inputs.value(id, 81, trial)).collect()
 }
 
@@ -136,7 +136,7 @@ fn a_belief_goes_through_its_three_points() {
     for points in [[11_600.0, 17_000.0, 24_900.0], [0.5, 6.0, 12.0]] {
         let [p10, p50, p90] = points;
         let plan = with_price(json!({ "elicited": { "p10": p10, "p50": p50, "p90": p90 } }));
-        let input = plan.inputs.at(plan.contracts[0].energy[0]);
+        let input = plan.inputs.at(plan.contracts[0].prices[0]);
         for (share, value) in [(0.1, p10), (0.5, p50), (0.9, p90)] {
             assert_close(input.quantile(share), value, 1e-12, &format!("{share} of {points:?}"));
         }

@@ -10,18 +10,7 @@ use jiff::{SignedDuration, Timestamp, ToSpan};
 use crate::guide::Guide;
 use crate::photoperiod::{BadPhotoperiod, Minute, Photoperiod, Timer};
 
-/// A moment on the room's clock, as far as a tariff cares.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Clock {
-    /// Month of the year, 1 to 12.
-    pub month: u8,
-    /// Day of the week, Monday is 0.
-    pub weekday: u8,
-    /// Minute of the day, 0 to 1439.
-    pub minute: u16,
-}
-
-/// A piece of time in which the lights burn and nothing about the clock, the phase or the month changes.
+/// A piece of time in which the lights burn and nothing about the day, the phase or the month changes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stretch {
     /// Schedule hours before it.
@@ -32,8 +21,6 @@ pub struct Stretch {
     pub hours: f64,
     /// Index of its month in [`Timeline::months`].
     pub month: usize,
-    /// The room's clock at its beginning.
-    pub clock: Clock,
     /// Share of full wall power.
     pub power: f64,
     /// Share of full photon flux.
@@ -81,8 +68,8 @@ struct Burn {
 }
 
 impl Timeline {
-    /// Lays a photoperiod out from midnight of `first_day` over whole years, cut at every midnight, at the given minutes
-    /// of the day and at every change of the zone's offset.
+    /// Lays a photoperiod out from midnight of `first_day` over whole years, cut at every midnight and at every change of the
+    /// zone's offset.
     ///
     /// A time that the spring change skips is moved on by the gap; one that the autumn change repeats means its first
     /// occurrence. Where the windows of two days overlap (a change of phase), the later one starts when the earlier ends.
@@ -90,13 +77,7 @@ impl Timeline {
     ///
     /// # Errors
     /// The zone, the dates, overlapping windows, or a plan that never lights up.
-    pub fn lay_out(
-        plan: &Photoperiod,
-        zone: &str,
-        first_day: Date,
-        years: u32,
-        edges: &[Minute],
-    ) -> Result<Self, Vec<BadPhotoperiod>> {
+    pub fn lay_out(plan: &Photoperiod, zone: &str, first_day: Date, years: u32) -> Result<Self, Vec<BadPhotoperiod>> {
         let zone = TimeZoneDatabase::bundled().get(zone).map_err(|_| vec![BadPhotoperiod::UnknownZone])?;
         let overlaps = plan.overlaps();
         if !overlaps.is_empty() {
@@ -113,11 +94,6 @@ impl Timeline {
             last.to = last.to.min(end);
         }
 
-        let mut edges: Vec<i64> = edges.iter().map(|edge| i64::from(edge.of_day()) * 60).collect();
-        edges.push(86_400);
-        edges.sort_unstable();
-        edges.dedup();
-
         let hours_since = |from: Timestamp, to: Timestamp| (to.as_second() - from.as_second()) as f64 / 3600.0;
         let mut stretches = vec![];
         let mut lit_seconds = 0;
@@ -128,8 +104,8 @@ impl Timeline {
                 let local = offset.to_datetime(now);
                 let second_of_day =
                     i64::from(local.hour()) * 3600 + i64::from(local.minute()) * 60 + i64::from(local.second());
-                let edge = edges.iter().find(|&&edge| edge > second_of_day).copied().unwrap_or(86_400);
-                let mut until = now.saturating_add(SignedDuration::from_secs(edge - second_of_day)).unwrap_or(burn.to);
+                let left = SignedDuration::from_secs(86_400 - second_of_day);
+                let mut until = now.saturating_add(left).unwrap_or(burn.to);
                 until = until.min(burn.to);
                 if let Some(change) = zone.following(now).next() {
                     until = until.min(change.timestamp());
@@ -143,11 +119,6 @@ impl Timeline {
                     t: hours_since(origin, now),
                     hours: seconds as f64 / 3600.0,
                     month: month.max(0) as usize,
-                    clock: Clock {
-                        month: date.month() as u8,
-                        weekday: date.weekday().to_monday_zero_offset() as u8,
-                        minute: (second_of_day / 60) as u16,
-                    },
                     power: burn.power,
                     flux: burn.flux,
                     burn_hours: burn.burn_seconds as f64 / 3600.0,

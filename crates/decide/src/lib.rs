@@ -2,6 +2,9 @@
 //!
 //! Floor 4.
 
+pub mod bill;
+mod bill_report;
+pub mod picture;
 mod race;
 pub mod result;
 mod spread;

@@ -210,6 +210,11 @@ fn years(plan: &Plan, outcome: &Outcome, o: usize, samples: &[&engine::Sample]) 
         .collect()
 }
 
+/// Whether a rate sheet knows charges that are neither energy nor demand.
+fn has_other_charges(sheet: &tariff::Sheet) -> bool {
+    !sheet.fixed.is_empty() || !sheet.percent.is_empty() || sheet.minimum.is_some()
+}
+
 fn cost(plan: &Plan, outcome: &Outcome, option: &OptionPlan, o: usize, c: usize) -> CostResult {
     let levelized = outcome.costs(o, c, |cell| cell.levelized);
     let sorted = Sorted::new(levelized.clone());
@@ -219,6 +224,7 @@ fn cost(plan: &Plan, outcome: &Outcome, option: &OptionPlan, o: usize, c: usize)
     let (tally, n) = (&outcome.tallies[o * plan.contracts.len() + c], outcome.trials as f64);
     let causes = (0..CAUSES)
         .filter(|&k| k != Cause::Gear as usize || option.gear.is_some())
+        .filter(|&k| k != Cause::Charges as usize || has_other_charges(&plan.contracts[c].sheet))
         .map(|k| CauseLine {
             cause: Cause::ALL[k],
             levelized: tally.levelized[k] / n,
@@ -227,7 +233,7 @@ fn cost(plan: &Plan, outcome: &Outcome, option: &OptionPlan, o: usize, c: usize)
             total: tally.total[k] / n,
         })
         .collect();
-    let electric = [Cause::Energy, Cause::Demand, Cause::Cooling];
+    let electric = [Cause::Energy, Cause::Demand, Cause::Charges, Cause::Cooling];
     CostResult {
         effective_price_per_kwh: electric.iter().map(|&cause| tally.total[cause as usize]).sum::<f64>() / tally.kwh,
         levelized: spread(levelized),

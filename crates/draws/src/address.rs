@@ -17,6 +17,8 @@ pub enum Purpose {
     InitialOutput = 4,
     /// Life of control gear.
     GearLife = 5,
+    /// Yearly steps of the market for electricity.
+    Market = 6,
 }
 
 /// A sequence of random numbers, any of which can be reached by its index.

@@ -1,12 +1,14 @@
 //! What one option went through in one trial, in physical units only.
 
+use meter::Outage;
+
 /// The physical ledger of one option in one trial. It holds no price, and no price can change it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Ledger {
     /// Photons delivered by the whole room, mol, by month.
     pub moles: Vec<f64>,
-    /// Energy of the lights at the wall, kWh, by month and clock class: row by month.
-    pub kwh: Vec<f64>,
+    /// Sockets without light while the schedule wanted it, socket by socket, in elapsed time.
+    pub outages: Vec<Outage>,
     /// Lamps put in for a failed one, by month.
     pub spot_lamps: Vec<u32>,
     /// Lamps put in as planned (in a group or by age), by month.
@@ -26,13 +28,12 @@ pub struct Ledger {
 }
 
 impl Ledger {
-    /// Empties the ledger for a number of months and clock classes.
-    pub(crate) fn open(&mut self, months: usize, classes: usize) {
-        let Self { moles, kwh, spot_lamps, planned_lamps, lamp_failures, gear_failures, gear_repairs, .. } = self;
+    /// Empties the ledger for a number of months.
+    pub(crate) fn open(&mut self, months: usize) {
+        let Self { moles, outages, spot_lamps, planned_lamps, lamp_failures, gear_failures, gear_repairs, .. } = self;
         moles.clear();
         moles.resize(months, 0.0);
-        kwh.clear();
-        kwh.resize(months * classes, 0.0);
+        outages.clear();
         for counts in [spot_lamps, planned_lamps, lamp_failures, gear_failures, gear_repairs] {
             counts.clear();
             counts.resize(months, 0);

@@ -4,6 +4,7 @@
 //! hours, photons and lamps and no price; [`price`] knows prices and changes nothing that was lived. So any number of
 //! contracts, prices and rates are dot products on the same luck.
 
+mod electricity;
 mod ledger;
 mod light;
 mod live;
@@ -13,6 +14,7 @@ mod price;
 mod run;
 mod wear;
 
+pub use electricity::{Charges, lit};
 pub use ledger::Ledger;
 pub use live::{Living, live};
 pub use luck::Luck;

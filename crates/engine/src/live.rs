@@ -1,6 +1,7 @@
 //! Living through a trial: every socket of an option from the first day to the horizon, without any price.
 
 use lamp::{Maintenance, StartWear, Weibull};
+use meter::Outage;
 use plan::{ClockPlan, MaintenancePlan, OptionPlan, RelampPlan};
 
 use crate::ledger::Ledger;
@@ -33,8 +34,6 @@ struct Numbers<'a> {
     flux: f64,
     /// Spread of initial output on the log scale; 0 for none.
     output_sigma: f64,
-    /// Power of one socket at the wall, kW.
-    kw: f64,
     lamp: Option<LampType>,
     /// Mean gear life, burn hours; infinite when nothing fails.
     gear_mean: f64,
@@ -70,7 +69,7 @@ pub fn live(
     ledger: &mut Ledger,
 ) -> f64 {
     let numbers = numbers(option, clock, values);
-    ledger.open(clock.months(), clock.classes);
+    ledger.open(clock.months());
     living.open(option, clock, values, &numbers);
     let sockets = option.sockets();
     for socket in 0..sockets {
@@ -82,10 +81,6 @@ pub fn live(
     let all_starts = u64::from(clock.starts_between(0.0, f64::INFINITY)) * sockets as u64;
     // until here `starts` has counted those that were missed
     ledger.starts = all_starts - ledger.starts;
-    let full = numbers.kw * sockets as f64;
-    for (kwh, hours) in ledger.kwh.iter_mut().zip(&clock.power_hours) {
-        *kwh += full * hours;
-    }
     numbers.flux * numbers.fading.fraction(0.0) * sockets as f64
 }
 
@@ -108,7 +103,6 @@ fn numbers<'a>(option: &OptionPlan, clock: &'a ClockPlan, values: &[f64]) -> Num
         flux,
         fading,
         output_sigma: (spread * spread).ln_1p().sqrt(),
-        kw: value(option.wall_power) / 1000.0 / f64::from(option.lamps_per_fixture),
         lamp: option.lamp.as_ref().and_then(|lamp| {
             Some(LampType {
                 life: Weibull::from_b50(value(lamp.b50), value(lamp.shape))?,
@@ -268,23 +262,16 @@ impl Living {
         if when >= timeline.elapsed_hours { f64::INFINITY } else { timeline.lit_before(when).max(failed) }
     }
 
-    /// Takes the energy, hours and starts of a dark socket off the ledger.
+    /// Takes the hours and starts of a dark socket off the ledger, and notes the outage.
     fn dark(&self, from: f64, to: f64, o: &Numbers, ledger: &mut Ledger) {
         if to <= from {
             return;
         }
-        let clock = o.clock;
+        let (clock, timeline) = (o.clock, &o.clock.timeline);
         ledger.dark_hours += to - from;
         ledger.starts += u64::from(clock.starts_between(from, to));
-        let stretches = &clock.timeline.stretches;
-        for (k, stretch) in stretches.iter().enumerate().skip(clock.timeline.stretch_at(from)) {
-            if stretch.u >= to {
-                break;
-            }
-            let hours = (stretch.u + stretch.hours).min(to) - stretch.u.max(from);
-            if hours > 0.0 {
-                ledger.kwh[stretch.month * clock.classes + clock.class_of[k]] -= o.kw * stretch.power * hours;
-            }
-        }
+        let over = to >= timeline.lit_hours;
+        let end = if over { timeline.elapsed_hours } else { timeline.elapsed_at(to) };
+        ledger.outages.push(Outage { from: 3600.0 * timeline.elapsed_at(from), to: 3600.0 * end });
     }
 }

@@ -1,9 +1,10 @@
 //! Pricing a lived ledger: nothing here changes what was lived.
 
 use finance::{discount_factors, escalation_factors};
-use plan::{ContractPlan, InputId, OptionPlan, Plan};
+use plan::{InputId, OptionPlan, Plan};
 use serde::{Deserialize, Serialize};
 
+use crate::electricity::{Electricity, Quoted, Tied};
 use crate::ledger::Ledger;
 
 /// Causes of cost, in the order in which they are stacked.
@@ -21,17 +22,19 @@ pub enum Cause {
     Labour,
     /// Disposal of old lamps.
     Disposal,
-    /// Electric energy of the lights.
+    /// Electric energy of the lights, riders included.
     Energy,
-    /// Demand charges of the lights.
+    /// Demand charges of the lights, with what the power factor adds.
     Demand,
-    /// Energy and demand of the cooling plant for the lights' heat.
+    /// Fixed charges, minimum bill and percentages that the lights bring.
+    Charges,
+    /// Whatever the cooling plant for the lights' heat adds to the bill.
     Cooling,
 }
 
 impl Cause {
     /// All causes, in the order in which they are stacked.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Capital,
         Self::Lamps,
         Self::Gear,
@@ -39,6 +42,7 @@ impl Cause {
         Self::Disposal,
         Self::Energy,
         Self::Demand,
+        Self::Charges,
         Self::Cooling,
     ];
 
@@ -52,6 +56,7 @@ impl Cause {
             Self::Disposal => "disposal",
             Self::Energy => "energy",
             Self::Demand => "demand",
+            Self::Charges => "other charges",
             Self::Cooling => "cooling",
         }
     }
@@ -71,6 +76,8 @@ pub struct Priced {
     pub moles: f64,
     /// Present value of the moles, mol.
     pub present_moles: f64,
+    /// Energy of the lights, kWh.
+    pub kwh: f64,
     /// Undiscounted cost by year; the first is the outlay at the start.
     pub by_year: Vec<f64>,
 }
@@ -87,22 +94,21 @@ impl Priced {
     }
 }
 
-/// The price side of one trial that all options and contracts share: factors by month.
+/// The price side of one trial that all options share: factors by month, and prices by contract.
 #[derive(Debug, Clone, Default)]
 pub struct Pricing {
     /// Discount factors, and the rate they are for.
     discount: (f64, Vec<f64>),
     /// General price level, and the inflation it is for.
     level: (f64, Vec<f64>),
-    /// Level of the contract's own prices, and the yearly change it is for.
-    change: (f64, Vec<f64>),
-    /// Electric power of the cooling plant for one unit of wall power, by month.
-    cooling: Vec<f64>,
+    /// By contract.
+    tied: Vec<Tied>,
+    electricity: Electricity,
 }
 
 impl Pricing {
-    /// Turns to a trial's values.
-    pub fn turn_to(&mut self, plan: &Plan, values: &[f64]) {
+    /// Turns to a trial: its number, under a seed, and its values.
+    pub fn turn_to(&mut self, plan: &Plan, values: &[f64], seed: u64, trial: u64) {
         let value = |id: InputId| values[id.index()];
         let (months, booking) = (plan.months(), plan.money.booking);
         refresh(&mut self.discount, value(plan.money.discount_rate), months, |rate, factors| {
@@ -111,16 +117,10 @@ impl Pricing {
         refresh(&mut self.level, plan.money.inflation.map_or(0.0, value), months, |rate, factors| {
             escalation_factors(rate, booking, 12.0, factors);
         });
-        self.cooling.clear();
-        match (&plan.cooling, plan.clocks.first()) {
-            (Some(cooling), Some(clock)) => {
-                let full = value(cooling.heat_share) / value(cooling.cop);
-                self.cooling.extend(clock.timeline.months.iter().map(|month| {
-                    let factor = cooling.cop_by_month[usize::from(month.month) - 1];
-                    if factor > 0.0 { full / factor } else { 0.0 }
-                }));
-            }
-            _ => self.cooling.resize(months, 0.0),
+        self.tied.resize(plan.contracts.len(), Tied::default());
+        let quoted = Quoted { values, general: &self.level.1, seed, trial };
+        for (tied, contract) in self.tied.iter_mut().zip(&plan.contracts) {
+            tied.turn_to(plan, contract, &quoted);
         }
     }
 }
@@ -137,12 +137,10 @@ fn refresh(held: &mut (f64, Vec<f64>), rate: f64, months: usize, fill: impl FnOn
 
 /// Prices one option's ledger of one trial under one contract.
 ///
-/// By month: energy Σ kWh × price of its clock class; demand Σ over the lines of installed kW × highest share of power in
-/// the line's window × price (a dark socket is taken not to lower a month's peak); cooling = (energy + demand) × heat
-/// share / COP, because the plant runs while the lights do; lamps, labour, disposal and repairs in the month of the event.
+/// By month: electricity as billed, see [`crate::Charges`]; lamps, labour, disposal and repairs in the month of the event.
 pub fn price(
     plan: &Plan,
-    contract: &ContractPlan,
+    contract: usize,
     option: &OptionPlan,
     values: &[f64],
     ledger: &Ledger,
@@ -150,13 +148,9 @@ pub fn price(
     priced: &mut Priced,
 ) {
     let value = |id: InputId| values[id.index()];
-    let classes = plan.clocks[contract.clock].classes;
     let sockets = option.sockets() as f64;
-    let kw = value(option.wall_power) / 1000.0 * f64::from(option.fixtures);
-    let booking = plan.money.booking;
-    refresh(&mut pricing.change, value(contract.price_change), plan.months(), |rate, factors| {
-        escalation_factors(rate, booking, 12.0, factors);
-    });
+    let Pricing { discount, level, tied, electricity } = pricing;
+    electricity.bill(plan, &plan.contracts[contract], option, values, ledger, &tied[contract]);
 
     let (lamp_price, disposal) = option.lamp.as_ref().map_or((0.0, 0.0), |l| (value(l.price), value(l.disposal)));
     let (gear_price, gear_labour) = option.gear.as_ref().map_or((0.0, 0.0), |g| (value(g.price), value(g.labour)));
@@ -171,26 +165,24 @@ pub fn price(
     priced.by_year[0] = outlay;
     priced.total[Cause::Capital as usize] = outlay;
     priced.present[Cause::Capital as usize] = outlay;
+    priced.kwh = electricity.kwh;
 
-    for month in 0..plan.months() {
-        let kwh = &ledger.kwh[month * classes..][..classes];
-        let energy: f64 = kwh.iter().zip(&contract.energy).map(|(kwh, &price)| kwh * value(price)).sum();
-        let demand: f64 = contract.demand.iter().map(|line| kw * line.peak_share[month] * value(line.price)).sum();
-        let (energy, demand) = (energy * pricing.change.1[month], demand * pricing.change.1[month]);
+    for (month, charges) in electricity.charges.iter().enumerate() {
         let (spot, planned) = (f64::from(ledger.spot_lamps[month]), f64::from(ledger.planned_lamps[month]));
         let repairs = f64::from(ledger.gear_repairs[month]);
-        let level = pricing.level.1[month];
+        let level = level.1[month];
         let costs = [
             0.0,
             (spot + planned) * lamp_price * level,
             repairs * gear_price * level,
             (spot * spot_labour + planned * planned_labour + repairs * gear_labour) * level,
             (spot + planned) * disposal * level,
-            energy * level,
-            demand * level,
-            (energy + demand) * pricing.cooling[month] * level,
+            charges.energy,
+            charges.demand,
+            charges.other,
+            charges.cooling,
         ];
-        let discount = pricing.discount.1[month];
+        let discount = discount.1[month];
         for (cause, cost) in costs.into_iter().enumerate() {
             priced.total[cause] += cost;
             priced.present[cause] += cost * discount;

@@ -195,7 +195,7 @@ impl Worker {
         for trial in trials {
             let values = plan.inputs.draw(seed, trial);
             self.luck.turn_to(seed, trial);
-            self.pricing.turn_to(plan, &values);
+            self.pricing.turn_to(plan, &values, seed, trial);
             for (o, option) in plan.options.iter().enumerate() {
                 let mut new_flux = 0.0;
                 for (c, clock) in plan.clocks.iter().enumerate() {
@@ -216,8 +216,8 @@ impl Worker {
                 }
                 for (k, contract) in plan.contracts.iter().enumerate() {
                     let ledger = &self.ledgers[o * clocks + contract.clock];
-                    price(plan, contract, option, &values, ledger, &mut self.pricing, &mut self.priced);
-                    self.enter(&mut outcome, o * plan.contracts.len() + k, ledger.kwh.iter().sum());
+                    price(plan, k, option, &values, ledger, &mut self.pricing, &mut self.priced);
+                    self.enter(&mut outcome, o * plan.contracts.len() + k);
                 }
             }
             outcome.trials += 1;
@@ -227,7 +227,7 @@ impl Worker {
     }
 
     /// Enters what was priced last.
-    fn enter(&self, outcome: &mut Outcome, at: usize, kwh: f64) {
+    fn enter(&self, outcome: &mut Outcome, at: usize) {
         let priced = &self.priced;
         outcome.cells.push(Cell {
             levelized: priced.levelized(),
@@ -243,7 +243,7 @@ impl Worker {
             tally.total[cause] += priced.total[cause];
         }
         tally.by_year.iter_mut().zip(&priced.by_year).for_each(|(sum, cost)| *sum += cost);
-        tally.kwh += kwh;
+        tally.kwh += priced.kwh;
     }
 }
 

@@ -1,14 +1,19 @@
-//! Electricity contracts as meant: whose hours, whose prices, on which clock.
+//! Electricity contracts as meant: a rate sheet laid out on the room's days, and what its meter shows of the room.
 
-use calendar::{Minute, Photoperiod};
-use scenario::fault::Fault;
-use scenario::form::{self, Day, When};
-use tariff::Hours;
-use units::{Dimension, Per};
+use calendar::{Days, Photoperiod};
+use jiff::civil::Date;
+use meter::{BaseStep, LightStep, Lit, Piece, ReadDays, Registers, Schedule};
+use scenario::form::{self, Outside};
+use tariff::{Reading, Sheet};
+use units::Dimension;
 
 use crate::clock::ClockPlan;
+use crate::hours::{self, MONTHS};
 use crate::inputs::InputId;
+use crate::path::{self, PathPlan};
 use crate::reader::{Field, Reader, Spot};
+use crate::sheet;
+use crate::{CoolingPlan, SitePlan};
 
 /// An electricity contract.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,91 +23,77 @@ pub struct ContractPlan {
     pub name: String,
     /// Index of its clock in the plan.
     pub clock: usize,
-    /// Price of energy in each clock class, currency per kWh.
-    pub energy: Vec<InputId>,
-    /// Demand charges; they add up.
-    pub demand: Vec<DemandPlan>,
-    /// Yearly change of its prices beyond general inflation.
-    pub price_change: InputId,
     /// Light windows of the first phase, in words.
     pub lights: String,
+    /// Name of its rate sheet, if it has one.
+    pub tariff: Option<String>,
+    /// Its rate sheet.
+    pub sheet: Sheet,
+    /// The sheet's prices in the table of inputs.
+    pub prices: Vec<InputId>,
+    /// The sheet laid out on the room's days.
+    pub schedule: Schedule,
+    /// Yearly change of all its prices beyond general inflation.
+    pub price_change: InputId,
+    /// How its prices move part by part.
+    pub path: PathPlan,
+    /// Peaks before the start by demand rule, kW, the latest last.
+    pub before: Vec<Vec<f64>>,
+    /// Lights and cooling of the room on its clock.
+    pub lit: LitPlan,
+    /// What the meter shows of the base load alone, period by period; nothing when the lights have a meter of their own.
+    pub without: Vec<Reading>,
+    /// Questions about the sheet that are still open.
+    pub open_questions: Vec<String>,
 }
 
-/// A demand charge.
+/// The room's lights on a contract's meter.
 #[derive(Debug, Clone, PartialEq)]
-pub struct DemandPlan {
-    /// Price of the month's peak, currency per kW and month.
-    pub price: InputId,
-    /// Highest share of full power inside its window, for each month of the horizon.
-    pub peak_share: Vec<f64>,
+#[non_exhaustive]
+pub struct LitPlan {
+    /// Base load as steps in time.
+    pub base: Vec<BaseStep>,
+    /// Lights and cooling as steps in time.
+    pub steps: Vec<LightStep>,
+    /// What the registers show with every socket lit, period by period.
+    pub registers: Vec<Registers>,
+    /// Pieces of time in which lights or cooling draw power.
+    pub pieces: Vec<Piece>,
 }
 
-/// A contract whose hours are read and whose clock is not yet laid out.
+/// A contract whose sheet is read and whose clock is not yet laid out.
 pub(crate) struct Draft {
     pub name: String,
     pub photoperiod: Photoperiod,
-    pub energy: Vec<(Hours, InputId)>,
-    pub demand: Vec<(Hours, InputId)>,
+    pub tariff: Option<String>,
+    pub sheet: Sheet,
+    pub prices: Vec<InputId>,
     pub price_change: InputId,
+    pub path: PathPlan,
+    pub before: Vec<Vec<f64>>,
+    pub read: ReadDays,
+    pub open_questions: Vec<String>,
 }
 
-/// Reads a time of day; a fault and midnight when it is none.
-pub(crate) fn minute(text: &str, at: &Spot, reader: &mut Reader) -> Minute {
-    Minute::parse(text).unwrap_or_else(|| {
-        reader.fault(at, format!("\"{text}\""), "a time of day as HH:MM from 00:00 to 24:00");
-        Minute::MIDNIGHT
-    })
+/// What the contracts' reading needs to know of the scenario.
+pub(crate) struct Frame<'a> {
+    pub photoperiod: &'a Photoperiod,
+    pub first_day: Option<Date>,
+    pub years: u32,
+    pub real: bool,
 }
 
 /// Reads a contract; faults go to the reader.
-pub(crate) fn read(contract: &form::Contract, at: &Spot, photoperiod: &Photoperiod, reader: &mut Reader) -> Draft {
+pub(crate) fn read(contract: &form::Contract, at: &Spot, frame: &Frame, reader: &mut Reader) -> Draft {
     let tariff = &contract.tariff.0;
     let tariff_at = at.member("tariff");
-    if tariff.energy.is_empty() {
-        reader.fault(&tariff_at.member("energy"), "an empty list", "at least one energy price");
-    }
-    let energy: Vec<(Hours, InputId)> = tariff
-        .energy
-        .iter()
-        .enumerate()
-        .map(|(k, rule)| {
-            let at = tariff_at.member("energy").item(k);
-            let price = Field::new(Dimension::Money(Per::Kwh), 0.0, 1e7);
-            (hours(rule.when.as_ref(), &at, reader), reader.figure(&rule.price, &at.member("price"), price))
-        })
-        .collect();
-    let demand = tariff
-        .demand
-        .iter()
-        .enumerate()
-        .map(|(k, rule)| {
-            let at = tariff_at.member("demand").item(k);
-            let price = Field::new(Dimension::Money(Per::KwMonth), 0.0, 1e9);
-            (hours(rule.when.as_ref(), &at, reader), reader.figure(&rule.price, &at.member("price"), price))
-        })
-        .collect();
-    let rules: Vec<Hours> = energy.iter().map(|&(hours, _)| hours).collect();
-    if let (false, Some((month, weekday, minute))) = (rules.is_empty(), tariff::uncovered(&rules)) {
-        const DAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
-        let moment = format!("{} at {}", DAYS[usize::from(weekday)], Minute::MIDNIGHT.later(i32::from(minute)));
-        reader.faults.push(
-            Fault::value(
-                tariff_at.member("energy").pointer,
-                format!("no price for {moment} in month {month}"),
-                "a price for every hour of the year",
-            )
-            .with_hint("a last rule without `when` holds always"),
-        );
-    }
-    for rule in tariff::unreached(&rules) {
-        let place = &tariff_at.member("energy").item(rule).place;
-        reader.remarks.push(format!(
-            "{place} never applies: earlier prices take all its hours. The first price that fits counts; put special hours first"
-        ));
+    let sheet::Read { sheet, prices } = sheet::read(tariff, &tariff_at, reader);
+    if let Some(first) = frame.first_day {
+        in_force(tariff, &tariff_at, first, frame.years, &contract.name, reader);
     }
     let photoperiod = match &contract.lights_on {
-        None => photoperiod.clone(),
-        Some(text) => photoperiod.starting_at(minute(text, &at.member("lights_on"), reader)),
+        None => frame.photoperiod.clone(),
+        Some(text) => frame.photoperiod.starting_at(hours::minute(text, &at.member("lights_on"), reader)),
     };
     let price_change = reader.figure_or(
         contract.price_change.as_ref(),
@@ -111,66 +102,175 @@ pub(crate) fn read(contract: &form::Contract, at: &Spot, photoperiod: &Photoperi
         0.0,
         "prices are taken to follow general inflation",
     );
-    Draft { name: contract.name.clone(), photoperiod, energy, demand, price_change }
+    let months = frame.years as usize * 12;
+    let first_month = frame.first_day.map_or(1, |day| day.month() as u8);
+    let path_at = at.member("price_path");
+    let path = path::read(contract.price_path.as_ref(), &path_at, months, first_month, frame.real, reader);
+    if path.nominal && contract.price_change.is_some() {
+        let found = "a change beyond inflation beside a nominal path";
+        reader.fault(&at.member("price_change"), found, "one or the other");
+    }
+    Draft {
+        name: contract.name.clone(),
+        photoperiod,
+        tariff: tariff.name.clone(),
+        before: peaks_before(contract, &sheet, at, reader),
+        read: read_days(contract, at, frame, reader),
+        sheet,
+        prices,
+        price_change,
+        path,
+        open_questions: tariff.open_questions.clone(),
+    }
+}
+
+/// Faults or remarks where the horizon leaves the dates of a tariff.
+fn in_force(tariff: &form::Tariff, at: &Spot, first: Date, years: u32, contract: &str, reader: &mut Reader) {
+    let Some(valid) = &tariff.valid else { return };
+    let at = at.member("valid");
+    let from = valid.from.as_ref().and_then(|text| hours::date(text, &at.member("from"), reader));
+    let until = valid.until.as_ref().and_then(|text| hours::date(text, &at.member("until"), reader));
+    if let (Some(from), Some(until)) = (from, until)
+        && until < from
+    {
+        reader.fault(&at.member("until"), until.to_string(), format!("{from} or later"));
+        return;
+    }
+    let Ok(end) = first.checked_add(jiff::Span::new().years(i64::from(years))) else { return };
+    let Ok(last) = end.yesterday() else { return };
+    let month = |date: Date| format!("{} {}", MONTHS[date.month() as usize - 1], date.year());
+    let early = from.filter(|from| *from > first);
+    let late = until.filter(|until| *until < last);
+    if early.is_none() && late.is_none() {
+        return;
+    }
+    let spell = match (early, late) {
+        (Some(from), None) => format!("{} to the day before {from}", month(first)),
+        (None, Some(until)) => format!("the day after {until} to {}", month(last)),
+        _ => "parts of the horizon before and after".to_owned(),
+    };
+    if valid.outside == Some(Outside::UseAnyway) {
+        reader.remarks.push(format!("{contract}: prices are used outside their dates, {spell}"));
+    } else {
+        reader.hinted(
+            &at,
+            format!("a horizon that leaves the tariff's dates: {spell}"),
+            "periods inside the tariff's dates",
+            "\"outside\": \"use_anyway\" uses the prices all the same",
+        );
+    }
+}
+
+fn peaks_before(contract: &form::Contract, sheet: &Sheet, at: &Spot, reader: &mut Reader) -> Vec<Vec<f64>> {
+    let mut before = vec![vec![]; sheet.demand.len()];
+    for (k, peaks) in contract.peaks_before.iter().enumerate() {
+        let at = at.member("peaks_before").item(k);
+        for (j, kw) in peaks.kw.iter().enumerate().filter(|(_, kw)| !(0.0..=1e9).contains(*kw)) {
+            reader.fault(&at.member("kw").item(j), format!("{kw} kW"), "0 to 1e9 kW");
+        }
+        match sheet.demand.iter().position(|rule| rule.name == peaks.demand) {
+            Some(rule) => before[rule] = peaks.kw.clone(),
+            None => {
+                let names: Vec<&str> = sheet.demand.iter().map(|rule| rule.name.as_str()).collect();
+                let allowed = format!("the name of a demand charge: {}", names.join(", "));
+                reader.fault(&at.member("demand"), format!("\"{}\"", peaks.demand), allowed);
+            }
+        }
+    }
+    before
+}
+
+fn read_days(contract: &form::Contract, at: &Spot, frame: &Frame, reader: &mut Reader) -> ReadDays {
+    let day_at = at.member("read_day");
+    if contract.read_day.is_some() && contract.read_dates.is_some() {
+        reader.fault(&day_at, "a day beside `read_dates`", "one of the two");
+    }
+    if let Some(texts) = &contract.read_dates {
+        let at = at.member("read_dates");
+        let dates: Vec<Date> =
+            texts.iter().enumerate().filter_map(|(k, text)| hours::date(text, &at.item(k), reader)).collect();
+        if let Some(k) = (1..dates.len()).find(|&k| dates[k] <= dates[k - 1]) {
+            reader.fault(&at.item(k), dates[k].to_string(), format!("a day after {}", dates[k - 1]));
+        }
+        let end = frame.first_day.and_then(|f| f.checked_add(jiff::Span::new().years(i64::from(frame.years))).ok());
+        if let (Some(end), last) = (end, dates.last())
+            && last.is_none_or(|last| last.duration_until(end).as_hours() > 62 * 24)
+        {
+            let found = last.map_or("no day".to_owned(), |last| format!("{last} as the last day"));
+            reader.fault(&at, found, format!("days up to two months before the horizon ends on {end}"));
+        }
+        return ReadDays::On(dates);
+    }
+    let day = contract.read_day.unwrap_or(1);
+    if !(1..=28).contains(&day) {
+        reader.fault(&day_at, format!("day {day}"), "a day from 1 to 28");
+    }
+    ReadDays::Each(day.clamp(1, 28) as i8)
 }
 
 impl Draft {
     /// The contract on its clock.
-    pub(crate) fn settle(self, index: usize, clock: &ClockPlan, rule_of_class: &[usize]) -> ContractPlan {
+    pub(crate) fn settle(
+        self,
+        index: usize,
+        clock: &ClockPlan,
+        days: &Days,
+        site: &SitePlan,
+        cooling: Option<&CoolingPlan>,
+    ) -> ContractPlan {
         let windows = self.photoperiod.phases.first().map_or(&[][..], |phase| &phase.windows);
         let lights: Vec<String> = windows.iter().map(|window| format!("{}–{}", window.on, window.off)).collect();
+        let schedule = Schedule::new(&self.sheet, days, &self.read);
+        let (lag, factors) = cooling.map_or((0, [1.0; 12]), |c| (c.lag_seconds, c.cop_by_month));
+        let steps = meter::light_steps(&[(1.0, &clock.timeline)], lag, &factors, days);
+        let lit = LitPlan::new(&schedule, &site.base, steps);
+        let without = if site.loads.is_empty() { vec![] } else { base_readings(&self.sheet, &schedule, &site.base) };
         ContractPlan {
             name: self.name,
             clock: index,
-            energy: rule_of_class.iter().map(|&rule| self.energy[rule].1).collect(),
-            demand: self
-                .demand
-                .into_iter()
-                .map(|(hours, price)| DemandPlan { price, peak_share: clock.peak_shares(hours) })
-                .collect(),
-            price_change: self.price_change,
             lights: lights.join(", "),
+            tariff: self.tariff,
+            prices: self.prices,
+            price_change: self.price_change,
+            path: self.path,
+            before: self.before,
+            lit,
+            without,
+            open_questions: self.open_questions,
+            sheet: self.sheet,
+            schedule,
         }
     }
 }
 
-fn hours(when: Option<&When>, at: &Spot, reader: &mut Reader) -> Hours {
-    let Some(when) = when else { return Hours::ALL };
-    let at = at.member("when");
-    let all_months: Vec<u8> = (1..=12).collect();
-    let months = when.months.clone().unwrap_or(all_months);
-    for (k, month) in months.iter().enumerate().filter(|(_, month)| !(1..=12).contains(*month)) {
-        reader.fault(&at.member("months").item(k), month.to_string(), "a month from 1 to 12");
+impl LitPlan {
+    /// What a meter shows of lights with every socket lit.
+    pub fn new(schedule: &Schedule, base: &[BaseStep], steps: Vec<LightStep>) -> Self {
+        let mut pieces = vec![];
+        let registers = (0..schedule.periods.len())
+            .map(|period| {
+                let mut registers = Registers::default();
+                schedule.read(period, base, &steps, true, &mut registers, |piece| {
+                    if piece.mix.lights > 0.0 || piece.mix.cool > 0.0 {
+                        pieces.push(*piece);
+                    }
+                });
+                registers
+            })
+            .collect();
+        Self { base: base.to_vec(), steps, registers, pieces }
     }
-    if months.is_empty() {
-        reader.fault(&at.member("months"), "an empty list", "months from 1 to 12, or no `months` for all");
-    }
-    let weekdays: Vec<u8> = match &when.days {
-        None => (0..7).collect(),
-        Some(days) if days.is_empty() => {
-            reader.fault(&at.member("days"), "an empty list", "days, or no `days` for all");
-            vec![]
-        }
-        Some(days) => days.iter().flat_map(|day| weekdays(*day)).collect(),
-    };
-    let from = when.from.as_ref().map_or(Minute::MIDNIGHT, |text| minute(text, &at.member("from"), reader));
-    let until = when.until.as_ref().map_or(Minute::DAY_END, |text| minute(text, &at.member("until"), reader));
-    if from == until {
-        reader.fault(&at, format!("a window from {from} until {until}"), "two different times");
-    }
-    Hours::new(&months, &weekdays, from.of_day(), until.of_day())
 }
 
-fn weekdays(day: Day) -> Vec<u8> {
-    match day {
-        Day::Mon => vec![0],
-        Day::Tue => vec![1],
-        Day::Wed => vec![2],
-        Day::Thu => vec![3],
-        Day::Fri => vec![4],
-        Day::Sat => vec![5],
-        Day::Sun => vec![6],
-        Day::Weekday => (0..5).collect(),
-        Day::Weekend => vec![5, 6],
-    }
+/// What a meter shows of the base load alone.
+fn base_readings(sheet: &Sheet, schedule: &Schedule, base: &[BaseStep]) -> Vec<Reading> {
+    let none = [LightStep { t: 0, lights: 0.0, cool: 0.0, u: 0.0 }];
+    let mut registers = Registers::default();
+    (0..schedule.periods.len())
+        .map(|period| {
+            let mut reading = Reading::default();
+            schedule.reading(sheet, period, base, &none, Lit::default(), &mut registers, &mut reading);
+            reading
+        })
+        .collect()
 }

@@ -54,6 +54,7 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
         fixtures: option.fixtures,
         lamps_per_fixture,
         wall_power,
+        kvar_per_kw: crate::room::kvar_per_kw(option.power_factor, &at.member("power_factor"), reader),
         flux: light.flux,
         light_basis: light.basis,
         lamp_hours: light.lamp_hours,

@@ -84,6 +84,11 @@ impl Inputs {
         (0..self.table.len()).map(|index| self.value(InputId(index), seed, trial)).collect()
     }
 
+    /// The median of every input, in the order of the table.
+    pub fn medians(&self) -> Vec<f64> {
+        self.table.iter().map(|input| input.quantile(0.5)).collect()
+    }
+
     /// The value of one input in one trial.
     pub fn value(&self, id: InputId, seed: u64, trial: u64) -> f64 {
         let input = self.at(id);

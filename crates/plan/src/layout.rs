@@ -1,20 +1,18 @@
 //! Laying the contracts' photoperiods out: one clock for all that light up at the same time.
 
-use calendar::{BadPhotoperiod, Minute, Photoperiod, Timeline};
+use calendar::{BadPhotoperiod, Days, Photoperiod, Timeline};
 use jiff::civil::Date;
 use scenario::form::Scenario;
-use tariff::Hours;
 
 use crate::clock::ClockPlan;
 use crate::contract;
-use crate::inputs::InputId;
 use crate::reader::{Reader, Spot};
 
-/// Most pieces into which the contracts' clocks may cut the horizon, estimated from above (about 90 bytes each).
-const MAX_STRETCHES: usize = 10_000_000;
+/// Most pieces into which the contracts may cut the horizon, estimated from above (about 100 bytes each).
+const MAX_PIECES: usize = 10_000_000;
 
-/// Clocks, the clock of each contract, and each contract's energy rule in every class of its clock.
-pub(crate) type LaidOut = (Vec<ClockPlan>, Vec<usize>, Vec<Vec<usize>>);
+/// Days of the horizon, clocks, and the clock of each contract.
+pub(crate) type LaidOut = (Days, Vec<ClockPlan>, Vec<usize>);
 
 pub(crate) fn lay_out(
     drafts: &[contract::Draft],
@@ -31,6 +29,25 @@ pub(crate) fn lay_out(
         }
         return None;
     }
+    let windows = |photoperiod: &Photoperiod| photoperiod.phases.iter().map(|p| p.windows.len()).max().unwrap_or(0);
+    let days = 366 * scenario.horizon_years as usize;
+    let base_edges = 2 * scenario.base_load.len();
+    let pieces: usize = drafts
+        .iter()
+        .map(|draft| {
+            let sets = draft.sheet.energy.iter().map(|rule| rule.when.len());
+            let demand = draft.sheet.demand.iter().map(|rule| rule.when.len());
+            // a day has no more different minutes than this
+            let edges = (2 * sets.chain(demand).sum::<usize>()).min(1440);
+            days * (4 * windows(&draft.photoperiod) + edges + base_edges + 2)
+        })
+        .sum();
+    if pieces > MAX_PIECES {
+        let found = format!("up to {pieces} changes of price, load or light over the horizon");
+        let allowed = format!("at most {MAX_PIECES}: fewer contracts, windows, prices, loads or years");
+        reader.fault(&root.member("contracts"), found, allowed);
+        return None;
+    }
     let mut different: Vec<&Photoperiod> = vec![];
     let clock_of: Vec<usize> = drafts
         .iter()
@@ -41,47 +58,24 @@ pub(crate) fn lay_out(
             })
         })
         .collect();
-    let windows = |photoperiod: &Photoperiod| photoperiod.phases.iter().map(|p| p.windows.len()).max().unwrap_or(0);
-    let edges: usize = drafts.iter().map(|draft| 2 * (draft.energy.len() + draft.demand.len())).sum();
-    let days = 366 * scenario.horizon_years as usize;
-    let stretches: usize = different.iter().map(|photoperiod| days * (windows(photoperiod) + edges + 1)).sum();
-    if stretches > MAX_STRETCHES {
-        let found = format!("up to {stretches} changes of price or light over the horizon");
-        let allowed = format!("at most {MAX_STRETCHES}: fewer light-up times, windows, prices or years");
-        reader.fault(&root.member("contracts"), found, allowed);
-        return None;
-    }
     let mut clocks = vec![];
-    let mut rules_of_draft = vec![vec![]; drafts.len()];
-    for (index, photoperiod) in different.into_iter().enumerate() {
-        let on_it: Vec<usize> = (0..drafts.len()).filter(|&k| clock_of[k] == index).collect();
-        let hours_of = |pairs: &[(Hours, InputId)]| pairs.iter().map(|&(hours, _)| hours).collect::<Vec<_>>();
-        let tariffs: Vec<Vec<Hours>> = on_it.iter().map(|&k| hours_of(&drafts[k].energy)).collect();
-        let demands: Vec<Hours> = on_it.iter().flat_map(|&k| hours_of(&drafts[k].demand)).collect();
-        let edges: Vec<Minute> = tariffs
-            .iter()
-            .flatten()
-            .chain(&demands)
-            .flat_map(|hours| hours.edges())
-            .map(|minute| Minute::MIDNIGHT.later(i32::from(minute)))
-            .filter(|&minute| minute != Minute::MIDNIGHT)
-            .collect();
-        let timeline =
-            match Timeline::lay_out(photoperiod, &scenario.time_zone, first_day, scenario.horizon_years, &edges) {
-                Ok(timeline) => timeline,
-                Err(bads) => {
-                    bads.iter().for_each(|bad| photoperiod_fault(bad, scenario, root, reader));
-                    return None;
-                }
-            };
-        let slices: Vec<&[Hours]> = tariffs.iter().map(Vec::as_slice).collect();
-        let (clock, rule_of_class) = ClockPlan::new(photoperiod.clone(), timeline, &slices);
-        clocks.push(clock);
-        for (k, rules) in on_it.into_iter().zip(rule_of_class) {
-            rules_of_draft[k] = rules;
+    for photoperiod in different {
+        match Timeline::lay_out(photoperiod, &scenario.time_zone, first_day, scenario.horizon_years) {
+            Ok(timeline) => clocks.push(ClockPlan::new(photoperiod.clone(), timeline)),
+            Err(bads) => {
+                bads.iter().for_each(|bad| photoperiod_fault(bad, scenario, root, reader));
+                return None;
+            }
         }
     }
-    Some((clocks, clock_of, rules_of_draft))
+    let end = first_day.checked_add(jiff::Span::new().years(i64::from(scenario.horizon_years)));
+    match end.map_err(|_| BadPhotoperiod::OutOfRange).and_then(|end| Days::new(&scenario.time_zone, first_day, end)) {
+        Ok(days) => Some((days, clocks, clock_of)),
+        Err(bad) => {
+            photoperiod_fault(&bad, scenario, root, reader);
+            None
+        }
+    }
 }
 
 fn photoperiod_fault(bad: &BadPhotoperiod, scenario: &Scenario, root: &Spot, reader: &mut Reader) {

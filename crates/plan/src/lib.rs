@@ -7,13 +7,17 @@ mod cautions;
 mod clock;
 mod contract;
 mod fixtures;
+mod hours;
 mod inputs;
 mod layout;
 mod option;
+mod path;
 mod reader;
 mod remarks;
 mod room;
+mod sheet;
 
+use calendar::Days;
 use finance::Booking;
 use jiff::civil::Date;
 use scenario::fault::Fault;
@@ -21,9 +25,11 @@ use scenario::form::Scenario;
 use units::Dimension;
 
 pub use clock::{Cell, ClockPlan};
-pub use contract::{ContractPlan, DemandPlan};
+pub use contract::{ContractPlan, LitPlan};
+pub use hours::MONTHS;
 pub use inputs::{Input, InputId, Inputs};
 pub use option::{GearPlan, LampPlan, MAX_SOCKETS, MaintenancePlan, OptionPlan, RelampPlan};
+pub use path::{MarketPlan, PartPath, PathPlan};
 
 use reader::{Field, Reader, Spot};
 
@@ -51,6 +57,10 @@ pub struct Plan {
     pub target_ppfd: Option<InputId>,
     /// Cooling plant.
     pub cooling: Option<CoolingPlan>,
+    /// Loads beside the lights.
+    pub site: SitePlan,
+    /// Days of the horizon.
+    pub days: Days,
     /// The different clocks on which the contracts light up.
     pub clocks: Vec<ClockPlan>,
     /// Contracts in the scenario's order.
@@ -92,6 +102,28 @@ pub struct CoolingPlan {
     pub heat_share: InputId,
     /// Factor on the COP in each calendar month, January first; 0 where the plant is off.
     pub cop_by_month: [f64; 12],
+    /// Time by which its power follows that of the lights, s.
+    pub lag_seconds: i64,
+    /// kvar for each kW.
+    pub kvar_per_kw: f64,
+}
+
+/// Loads of the site beside the lights.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SitePlan {
+    /// The loads; without any the lights have a meter of their own.
+    pub loads: Vec<BaseLoadPlan>,
+    /// Their sum as steps in time.
+    pub base: Vec<meter::BaseStep>,
+}
+
+/// A load beside the lights.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BaseLoadPlan {
+    /// What draws it.
+    pub name: String,
+    /// What it draws, and when.
+    pub load: meter::BaseLoad,
 }
 
 impl Plan {
@@ -115,13 +147,20 @@ impl Plan {
         });
         let photoperiod = room::photoperiod(&scenario.photoperiod, &root.member("photoperiod"), &mut reader);
 
+        let frame = contract::Frame {
+            photoperiod: &photoperiod,
+            first_day,
+            years: scenario.horizon_years.min(room::MAX_YEARS),
+            real: money.inflation.is_none(),
+        };
         let contracts_at = root.member("contracts");
         let drafts: Vec<contract::Draft> = scenario
             .contracts
             .iter()
             .enumerate()
-            .map(|(k, c)| contract::read(c, &contracts_at.named(k, &c.name), &photoperiod, &mut reader))
+            .map(|(k, c)| contract::read(c, &contracts_at.named(k, &c.name), &frame, &mut reader))
             .collect();
+        let mut site = room::site(&scenario.base_load, &root.member("base_load"), &mut reader);
         let cooling = scenario.cooling.as_ref().map(|c| room::cooling(c, &root.member("cooling"), &mut reader));
         let options_at = root.member("options");
         let options: Vec<OptionPlan> = scenario
@@ -133,7 +172,7 @@ impl Plan {
 
         let faults_so_far = reader.faults.len();
         let laid_out = layout::lay_out(&drafts, scenario, first_day, &root, &mut reader);
-        let (Some(first_day), Some((clocks, clock_of, rules)), true) =
+        let (Some(first_day), Some((days, clocks, clock_of)), true) =
             (first_day, laid_out, reader.faults.len() == faults_so_far && faults_so_far == 0)
         else {
             return Err(reader.faults);
@@ -145,10 +184,12 @@ impl Plan {
         if !reader.faults.is_empty() {
             return Err(reader.faults);
         }
+        let loads: Vec<meter::BaseLoad> = site.loads.iter().map(|load| load.load).collect();
+        site.base = meter::base_steps(&loads, &days);
         let contracts = drafts
             .into_iter()
-            .zip(clock_of.into_iter().zip(rules))
-            .map(|(draft, (clock, rule_of_class))| draft.settle(clock, &clocks[clock], &rule_of_class))
+            .zip(clock_of)
+            .map(|(draft, clock)| draft.settle(clock, &clocks[clock], &days, &site, cooling.as_ref()))
             .collect();
         let mut plan = Self {
             title: scenario.title.clone(),
@@ -161,6 +202,8 @@ impl Plan {
             canopy_area,
             target_ppfd,
             cooling,
+            site,
+            days,
             clocks,
             contracts,
             cautions: cautions::cautions(&options),

@@ -26,6 +26,8 @@ pub struct OptionPlan {
     pub lamps_per_fixture: u32,
     /// Power of one fixture at the wall, W.
     pub wall_power: InputId,
+    /// kvar for each kW at the wall.
+    pub kvar_per_kw: f64,
     /// Delivered flux of one fixture as measured, µmol/s: the product of these inputs.
     pub flux: (InputId, InputId),
     /// Where that flux was measured, in words.

@@ -128,6 +128,11 @@ impl Reader {
         self.faults.push(Fault::value(at.pointer.clone(), found, allowed));
     }
 
+    /// Notes a fault in the value at a spot, and what would mend it.
+    pub fn hinted(&mut self, at: &Spot, found: impl Into<String>, allowed: impl Into<String>, hint: &str) {
+        self.faults.push(Fault::value(at.pointer.clone(), found, allowed).with_hint(hint));
+    }
+
     /// Faults unless exactly one of some members is given.
     pub fn exactly_one(&mut self, at: &Spot, members: &[(&str, bool)]) {
         let given: Vec<&str> = members.iter().filter(|(_, given)| *given).map(|(name, _)| *name).collect();

@@ -76,7 +76,7 @@ pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
             }
         }
     }
-    for contract in plan.contracts.iter().filter(|contract| contract.demand.is_empty()) {
+    for contract in plan.contracts.iter().filter(|contract| contract.sheet.demand.is_empty()) {
         said.push(format!("{}: the tariff has no demand charge; none is billed", contract.name));
     }
     if plan.cooling.is_none() {

@@ -6,12 +6,12 @@ use jiff::civil::Date;
 use scenario::form::{self, Scenario};
 use units::Dimension;
 
-use crate::contract;
+use crate::hours::{self, minute};
 use crate::reader::{Field, Reader, Spot, is_currency};
-use crate::{CoolingPlan, MoneyPlan};
+use crate::{BaseLoadPlan, CoolingPlan, MoneyPlan, SitePlan};
 
 /// Longest horizon, years.
-const MAX_YEARS: u32 = 60;
+pub(crate) const MAX_YEARS: u32 = 60;
 /// Most contracts or options.
 const MAX_ITEMS: usize = 200;
 /// Longest name or title, characters.
@@ -114,6 +114,10 @@ pub(crate) fn cooling(cooling: &form::Cooling, at: &Spot, reader: &mut Reader) -
             reader.fault(&spot.item(k), factor.to_string(), "0 to 100");
         }
     }
+    let lag = cooling.lag_minutes.unwrap_or(0);
+    if lag > 24 * 60 {
+        reader.fault(&at.member("lag_minutes"), format!("{lag} min"), "at most 1 440 min");
+    }
     CoolingPlan {
         cop: reader.figure(&cooling.cop, &at.member("cop"), Field::new(Dimension::Cop, 0.2, 50.0)),
         heat_share: reader.figure_or(
@@ -124,7 +128,51 @@ pub(crate) fn cooling(cooling: &form::Cooling, at: &Spot, reader: &mut Reader) -
             "all wall power ends as heat in the cooled space",
         ),
         cop_by_month,
+        lag_seconds: i64::from(lag) * 60,
+        kvar_per_kw: kvar_per_kw(cooling.power_factor, &at.member("power_factor"), reader),
     }
+}
+
+/// kvar for each kW at a power factor; 0 when it is not stated.
+pub(crate) fn kvar_per_kw(power_factor: Option<f64>, at: &Spot, reader: &mut Reader) -> f64 {
+    let pf = power_factor.unwrap_or(1.0);
+    if !(0.05..=1.0).contains(&pf) {
+        reader.fault(at, pf.to_string(), "a power factor from 0.05 to 1");
+        return 0.0;
+    }
+    (1.0 - pf * pf).sqrt() / pf
+}
+
+/// Loads beside the lights.
+pub(crate) fn site(loads: &[form::BaseLoad], at: &Spot, reader: &mut Reader) -> SitePlan {
+    if loads.len() > MAX_ITEMS {
+        reader.fault(at, format!("{} items", loads.len()), format!("at most {MAX_ITEMS} items"));
+    }
+    let loads = loads
+        .iter()
+        .take(MAX_ITEMS)
+        .enumerate()
+        .map(|(k, load)| {
+            let at = at.named(k, &load.name);
+            let power_at = at.member("power");
+            let id = reader.figure(&load.power, &power_at, Field::new(Dimension::Power, 0.0, 1e11));
+            let watts = match reader.inputs.at(id).distribution {
+                draws::Distribution::Fixed(watts) => watts,
+                _ => {
+                    reader.fault(&power_at, "an uncertain number", "a certain number: it shapes every bill");
+                    0.0
+                }
+            };
+            let kw = watts / 1000.0;
+            let when = load
+                .when
+                .as_ref()
+                .map_or(tariff::Moments::ALL, |when| hours::moments(when, &at.member("when"), None, reader));
+            let kvar = kw * kvar_per_kw(load.power_factor, &at.member("power_factor"), reader);
+            BaseLoadPlan { name: load.name.clone(), load: meter::BaseLoad { kw, kvar, when } }
+        })
+        .collect();
+    SitePlan { loads, base: vec![] }
 }
 
 pub(crate) fn photoperiod(plan: &form::Photoperiod, at: &Spot, reader: &mut Reader) -> Photoperiod {
@@ -164,8 +212,8 @@ pub(crate) fn photoperiod(plan: &form::Photoperiod, at: &Spot, reader: &mut Read
                 .map(|(w, window)| {
                     let at = at.member("lights").item(w);
                     Window {
-                        on: contract::minute(&window.on, &at.member("on"), reader),
-                        off: contract::minute(&window.off, &at.member("off"), reader),
+                        on: minute(&window.on, &at.member("on"), reader),
+                        off: minute(&window.off, &at.member("off"), reader),
                     }
                 })
                 .collect();

@@ -37,6 +37,11 @@ impl fmt::Display for ReadError {
 
 impl std::error::Error for ReadError {}
 
+/// Anything as indented JSON with its members in order and a line break at the end.
+pub fn pretty(value: &impl serde::Serialize) -> String {
+    serde_json::to_string_pretty(value).map_or_else(|_| String::new(), |text| text + "\n")
+}
+
 /// The result as indented JSON with its members in the order of the type and a line break at the end.
 ///
 /// A number that is not finite becomes `null`, which [`read_result`] refuses.

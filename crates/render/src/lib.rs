@@ -8,6 +8,7 @@
 
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
 
+pub mod bill;
 pub mod charts;
 pub mod json;
 pub mod number;

@@ -9,10 +9,14 @@ use serde::Deserialize;
 use crate::figure::Figure;
 
 mod fixtures;
+mod hours;
 mod prices;
+mod tariff;
 
 pub use fixtures::*;
+pub use hours::*;
 pub use prices::*;
+pub use tariff::*;
 
 /// A whole scenario: one bay, its hours, its prices and the fixture options that compete for it.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
@@ -45,6 +49,10 @@ pub struct Scenario {
     pub photoperiod: Photoperiod,
     /// The electricity contracts under which every option is priced; at least one.
     pub contracts: Vec<Contract>,
+    /// Loads of the site beside the lights; they ADD UP. Each contract then prices the lights on top of them: the bill with
+    /// the lights less the bill without. Without any, the lights have a meter of their own and the whole bill is theirs.
+    #[serde(default)]
+    pub base_load: Vec<BaseLoad>,
     /// The cooling plant that removes the lamps' heat; no cooling cost when absent.
     #[serde(default)]
     pub cooling: Option<Cooling>,
@@ -164,4 +172,10 @@ pub struct Cooling {
     /// Factor on the COP for each month, January first; twelve ones when absent. 0 switches the plant off in that month.
     #[serde(default)]
     pub cop_by_month: Option<Vec<f64>>,
+    /// Whole minutes by which the plant's power follows the lights'; 0 when absent.
+    #[serde(default)]
+    pub lag_minutes: Option<u32>,
+    /// Power factor of the plant (0.05 to 1); 1 when absent.
+    #[serde(default)]
+    pub power_factor: Option<f64>,
 }

@@ -11,6 +11,7 @@ pub mod fault;
 pub mod figure;
 pub mod form;
 mod gather;
+pub mod import;
 mod lines;
 mod place;
 mod pointer;

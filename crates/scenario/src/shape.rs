@@ -192,11 +192,14 @@ fn object_in_words(at: &str) -> String {
     let needed = schema::needed_names(part);
     let mut others = schema::member_names(part);
     others.retain(|name| !needed.contains(name) && *name != "$schema");
-    if needed.len() + others.len() > MOST_LISTED {
+    if needed.len() > MOST_LISTED {
         return "an object".to_string();
     }
     let listed = |names: &[&str]| names.iter().map(|name| quoted(name)).collect::<Vec<String>>().join(", ");
+    let many = needed.len() + others.len() > MOST_LISTED;
     match (needed.is_empty(), others.is_empty()) {
+        (true, false) if many && choice.is_empty() => "an object".to_string(),
+        (false, false) if many => format!("an object with {} and perhaps others", listed(&needed)),
         (true, true) => "an empty object, {}".to_string(),
         (true, false) if !choice.is_empty() => format!("an object with one of {}", listed(&choice)),
         (true, false) => format!("an object with any of {}", listed(&others)),

@@ -101,7 +101,7 @@ fn links_report_the_branch_that_was_written() {
     let faulty = bad(&room_with("{\"file\": \"night.json\"}", "\"night.json\""), &[]);
     assert_eq!(
         only(&faulty).allowed,
-        "an object with `energy` and perhaps `demand`, `name`, `note`, or a link such as {\"file\": \"part.json\"}. \
+        "an object with `energy` and perhaps others, or a link such as {\"file\": \"part.json\"}. \
          Its prices, written here or in a file of their own."
     );
 }

@@ -46,6 +46,10 @@ pub enum Per {
     Kwh,
     /// One kilowatt of a month's peak.
     KwMonth,
+    /// One kilovar of a month's reactive peak.
+    KvarMonth,
+    /// A stretch of time that stands beside the amount: a day, a month, a year.
+    Time,
 }
 
 /// A unit that does not fit the field.
@@ -86,6 +90,8 @@ impl Dimension {
             Self::Money(Per::Repair) => &[("{}/repair", 1.0)],
             Self::Money(Per::Kwh) => &[("{}/kWh", 1.0), ("{}/MWh", 1e-3)],
             Self::Money(Per::KwMonth) => &[("{}/kW/month", 1.0)],
+            Self::Money(Per::KvarMonth) => &[("{}/kvar/month", 1.0)],
+            Self::Money(Per::Time) => &[("{}", 1.0)],
         }
     }
 

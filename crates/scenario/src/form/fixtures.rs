@@ -22,6 +22,9 @@ pub struct FixtureOption {
     pub lamps_per_fixture: Option<u32>,
     /// Power of one fixture AT THE WALL, lamp and control gear, unit "W" or "kW".
     pub wall_power: Figure,
+    /// Power factor at the wall (0.05 to 1); 1 when absent. It counts only where a tariff bills it.
+    #[serde(default)]
+    pub power_factor: Option<f64>,
     /// Light that one fixture with new lamps brings to the canopy.
     pub light: Light,
     /// How that light fades with burn hours.

@@ -1,10 +1,13 @@
-//! What electricity costs, as written: contracts, tariffs and the hours in which their prices hold.
+//! Electricity contracts as written: whose rate sheet, when it is read, how its prices move over the years.
 //!
-//! Belongs here: shapes and their documentation. Does not belong here: any judgement of the values.
+//! Belongs here: shapes and their documentation. Does not belong here: the rate sheet itself (`tariff`), and any
+//! judgement of the values.
 
 use schemars::JsonSchema;
 use serde::Deserialize;
 
+use super::hours::When;
+use super::tariff::Tariff;
 use crate::figure::{Figure, Linked};
 
 /// One electricity contract under which every option is priced.
@@ -21,86 +24,179 @@ pub struct Contract {
     /// Yearly change of all its prices beyond general inflation, unit "1/yr" or "%/yr"; 0 when absent.
     #[serde(default)]
     pub price_change: Option<Figure>,
+    /// How its prices move over the years, part by part; they stay where they are when absent.
+    #[serde(default)]
+    pub price_path: Option<PricePath>,
+    /// Day of the month (1 to 28) on whose beginning the meter is read; the first of the month when absent.
+    #[serde(default)]
+    pub read_day: Option<u8>,
+    /// The very days, as YYYY-MM-DD, on whose beginning the meter is read, instead of `read_day`. They must reach the
+    /// end of the horizon.
+    #[serde(default)]
+    pub read_dates: Option<Vec<String>>,
+    /// Peaks measured before the start, for charges that look back; none are assumed when absent.
+    #[serde(default)]
+    pub peaks_before: Vec<PeaksBefore>,
 }
 
-/// Electricity prices.
+/// Peaks of one demand charge in the months before the start.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Tariff {
+pub struct PeaksBefore {
+    /// Name of the demand charge.
+    pub demand: String,
+    /// Measured peaks in kW, one for each billing period before the start, the last one last.
+    pub kw: Vec<f64>,
+}
+
+/// How a contract's prices move over the years. Thresholds (kWh, kW) and percentages never move.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PricePath {
+    /// "beyond_inflation" (the default): on top of general inflation. "nominal": inflation is in it already; only where
+    /// money is nominal.
+    #[serde(default)]
+    pub basis: Option<PathBasis>,
+    /// When a year's step is taken; "anniversary" of the start when absent.
+    #[serde(default)]
+    pub step: Option<PathStep>,
+    /// Energy prices.
+    #[serde(default)]
+    pub energy: Option<Path>,
+    /// Riders.
+    #[serde(default)]
+    pub riders: Option<Path>,
+    /// Demand charges, and what the power factor adds to them.
+    #[serde(default)]
+    pub demand: Option<Path>,
+    /// Fixed charges and the minimum bill.
+    #[serde(default)]
+    pub fixed: Option<Path>,
+    /// A market that moves at random, on top of the paths above.
+    #[serde(default)]
+    pub market: Option<Market>,
+}
+
+/// Whether a price path holds general inflation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PathBasis {
+    /// It comes on top of general inflation.
+    BeyondInflation,
+    /// It holds general inflation already.
+    Nominal,
+}
+
+/// When a year's step is taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PathStep {
+    /// On each anniversary of the scenario's start.
+    Anniversary,
+    /// On each first of January.
+    January,
+}
+
+/// How one part of the prices moves.
+///
+/// Exactly one of `rise` and `levels` is given.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Path {
+    /// Rise from each year to the next, unit "1/yr" or "%/yr".
+    #[serde(default)]
+    pub rise: Option<Figure>,
+    /// Level of each year as a multiple of the prices as written, the first year first; one for every year that the
+    /// horizon touches.
+    #[serde(default)]
+    pub levels: Option<Vec<f64>>,
+}
+
+/// A market that moves at random: all contracts see the same one.
+///
+/// Exactly one of `yearly_steps` and `history` is given.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Market {
+    /// Independent lognormal yearly steps.
+    #[serde(default)]
+    pub yearly_steps: Option<YearlySteps>,
+    /// Steps drawn from a price history, some years in a row.
+    #[serde(default)]
+    pub history: Option<HistorySteps>,
+    /// The parts that move with it; all when absent.
+    #[serde(default)]
+    pub moves: Option<Vec<PathPart>>,
+}
+
+/// A part of the prices that may move on its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PathPart {
+    /// Energy prices.
+    Energy,
+    /// Riders.
+    Riders,
+    /// Demand charges.
+    Demand,
+    /// Fixed charges and the minimum bill.
+    Fixed,
+}
+
+/// Independent yearly steps: the logarithm of the price changes by `drift` + `volatility` · a standard normal number.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct YearlySteps {
+    /// Mean yearly change of the price's logarithm, unit "1/yr" or "%/yr"; best uncertain, because it is never well known.
+    pub drift: Figure,
+    /// Standard deviation of that change from year to year, unit "1/yr" or "%/yr".
+    pub volatility: Figure,
+}
+
+/// Yearly steps taken from a price history in blocks of following years (a block bootstrap).
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HistorySteps {
+    /// The history, written here or in a file of its own.
+    pub prices: Linked<PriceHistory>,
+    /// Years in a row that are taken together; 3 when absent.
+    #[serde(default)]
+    pub block_years: Option<u32>,
+}
+
+/// A price in each of some years in a row.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PriceHistory {
     /// Where an editor finds the schema of this file; the program ignores it.
     #[serde(rename = "$schema", default)]
     pub schema: Option<String>,
-    /// What the rate sheet is called.
+    /// What was priced.
     #[serde(default)]
     pub name: Option<String>,
+    /// Where the numbers come from.
+    pub source: String,
     /// Anything a reader should know about it.
     #[serde(default)]
     pub note: Option<String>,
-    /// Energy prices. For each moment the FIRST rule that fits counts: put special hours first, and last a rule that
-    /// fits always.
-    pub energy: Vec<EnergyPrice>,
-    /// Demand charges. They ADD UP: each rule bills the month's highest power inside its own window.
-    #[serde(default)]
-    pub demand: Vec<DemandPrice>,
+    /// The first year.
+    pub first_year: i32,
+    /// The price in each year, in any one unit: only its changes count.
+    pub prices: Vec<f64>,
 }
 
-/// One energy price and the hours in which it holds.
+/// A load of the site beside the lights: what the meter would see without them.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct EnergyPrice {
-    /// When it holds; always when absent.
+pub struct BaseLoad {
+    /// What draws it.
+    pub name: String,
+    /// Its power while it runs, a certain number, unit "W" or "kW".
+    pub power: Figure,
+    /// When it runs; always when absent. Seasons and holidays belong to a tariff and are not known here.
     #[serde(default)]
     pub when: Option<When>,
-    /// Price of energy, unit such as "USD/kWh".
-    pub price: Figure,
-}
-
-/// One monthly demand charge and the hours in which the peak is sought.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct DemandPrice {
-    /// What the line is called on the bill.
+    /// Its power factor (0.05 to 1); 1 when absent.
     #[serde(default)]
-    pub name: Option<String>,
-    /// When the peak is sought; always when absent.
-    #[serde(default)]
-    pub when: Option<When>,
-    /// Price of the month's peak, unit such as "USD/kW/month".
-    pub price: Figure,
-}
-
-/// A set of hours of the year; every part that is given must fit.
-#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct When {
-    /// Months 1 to 12; all when absent.
-    #[serde(default)]
-    pub months: Option<Vec<u8>>,
-    /// Days of the week; all when absent.
-    #[serde(default)]
-    pub days: Option<Vec<Day>>,
-    /// First moment of the day, HH:MM; "00:00" when absent.
-    #[serde(default)]
-    pub from: Option<String>,
-    /// End of the window, HH:MM, itself outside; "24:00" when absent. Earlier than `from`: over midnight, each day's hours judged by that day.
-    #[serde(default)]
-    pub until: Option<String>,
-}
-
-/// A day of the week, or a usual group of them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-#[allow(missing_docs)]
-pub enum Day {
-    Mon,
-    Tue,
-    Wed,
-    Thu,
-    Fri,
-    Sat,
-    Sun,
-    /// Monday to Friday.
-    Weekday,
-    /// Saturday and Sunday.
-    Weekend,
+    pub power_factor: Option<f64>,
 }

@@ -1,0 +1,56 @@
+//! `import`: a tariff from the open URDB rate JSON, with a report of what became of each member.
+
+use std::path::Path;
+
+use scenario::Page;
+use scenario::import::{Fate, Imported};
+
+use crate::args::Import;
+use crate::failure::Failure;
+use crate::{files, terminal};
+
+/// Does it.
+pub fn import(import: &Import) -> Result<(), Failure> {
+    let page = files::read_page(&import.rate)?;
+    let imported = imported(&page, &import.currency)?;
+    let text = render::json::pretty(&imported.tariff);
+    let report = report(&imported, &page.name);
+    if import.tariff == Path::new("-") {
+        terminal::tell(&report);
+        return crate::print(text.as_bytes());
+    }
+    files::write_new(&import.tariff, text.as_bytes())?;
+    let name = scenario::harmless(&import.tariff.to_string_lossy());
+    crate::print(format!("{report}\n{name} is written.\n").as_bytes())
+}
+
+/// Reads a rate; its faults in words.
+pub fn imported(page: &Page, currency: &str) -> Result<Imported, Failure> {
+    scenario::import::import(&page.text, currency).map_err(|faults| {
+        let name = scenario::harmless(&page.name);
+        let lines = faults.iter().map(|fault| {
+            let hint = fault.hint.as_ref().map_or_else(String::new, |hint| format!(" ({hint})"));
+            format!("error: {name}{}: {}; allowed: {}{hint}\n", fault.at, fault.found, fault.allowed)
+        });
+        Failure::BadRate(lines.collect())
+    })
+}
+
+fn report(imported: &Imported, name: &str) -> String {
+    let mut text = format!("What became of {}\n", scenario::harmless(name));
+    for (fate, heading) in [
+        (Fate::NeedsDecision, "Needs your decision: no bill is complete until these are settled"),
+        (Fate::Mapped, "Mapped"),
+        (Fate::NoEffect, "Without effect on a load"),
+    ] {
+        let lines: Vec<_> = imported.report.iter().filter(|line| line.fate == fate).collect();
+        if lines.is_empty() {
+            continue;
+        }
+        text.push_str(&format!("\n{heading}\n"));
+        for line in lines {
+            text.push_str(&format!("- {}: {}\n", scenario::harmless(&line.member), scenario::harmless(&line.note)));
+        }
+    }
+    text
+}

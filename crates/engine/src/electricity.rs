@@ -1,0 +1,325 @@
+//! What a lived ledger's electricity costs under a contract: the bill with the lights less the bill without them.
+//!
+//! A meter shows sockets lit and dark; the sheet makes bills of what it shows; three of them are told apart: the base
+//! load alone, the lights on top, and the cooling on top of both. Each has a past of its own (peaks that a ratchet looks
+//! back on). Energy falls with every dark socket-hour. A peak falls only when no whole demand interval at that peak was
+//! without a dark socket; then the period is read off again with the dark sockets taken off.
+
+use draws::{Distribution, Purpose, Stream};
+use finance::escalation_factors;
+use meter::{Dark, LightStep, Lit, Mix, Piece, Registers};
+use plan::{ContractPlan, InputId, MarketPlan, OptionPlan, PartPath, PathPlan, Plan};
+use tariff::{Amounts, Levels, Part, Past, PowerFactorRule, Reading, Sharing, Sheet, bill};
+
+use crate::ledger::Ledger;
+
+/// Electricity of one month of the horizon, in the scenario's currency.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Charges {
+    /// Energy and riders of the lights.
+    pub energy: f64,
+    /// Demand charges of the lights, with what the power factor adds.
+    pub demand: f64,
+    /// Fixed charges, minimum bill and percentages of the lights.
+    pub other: f64,
+    /// Whatever the cooling adds to the bill.
+    pub cooling: f64,
+}
+
+/// The prices of one trial under one contract, and what the base load costs with them.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Tied {
+    prices: Vec<f64>,
+    /// By billing period.
+    levels: Vec<Levels>,
+    /// Bills of the base load, by billing period; empty when the lights have a meter of their own.
+    without: Vec<Amounts>,
+}
+
+/// Where a trial's prices come from.
+pub(crate) struct Quoted<'a> {
+    /// The trial's inputs.
+    pub values: &'a [f64],
+    /// General price level by month.
+    pub general: &'a [f64],
+    pub seed: u64,
+    pub trial: u64,
+}
+
+impl Tied {
+    /// Turns to a trial's prices; the base load is billed anew only when they differ from those at hand.
+    pub fn turn_to(&mut self, plan: &Plan, contract: &ContractPlan, quoted: &Quoted) {
+        let value = |id: InputId| quoted.values[id.index()];
+        let mut change = vec![0.0; plan.months()];
+        escalation_factors(value(contract.price_change), plan.money.booking, 12.0, &mut change);
+        let path = price_levels(&contract.path, quoted);
+        let levels: Vec<Levels> = contract
+            .schedule
+            .month_of
+            .iter()
+            .map(|&month| {
+                let general = if contract.path.nominal { 1.0 } else { quoted.general[month] };
+                let all = general * change[month];
+                let part = path[contract.path.year_of_month[month]];
+                Levels { energy: all * part[0], riders: all * part[1], demand: all * part[2], fixed: all * part[3] }
+            })
+            .collect();
+        let same = levels == self.levels
+            && contract.prices.len() == self.prices.len()
+            && contract.prices.iter().zip(&self.prices).all(|(&id, &held)| value(id) == held);
+        if same {
+            return;
+        }
+        self.levels = levels;
+        self.prices.clear();
+        self.prices.extend(contract.prices.iter().map(|&id| value(id)));
+        let mut past = Past::new(&contract.sheet, &contract.before, first_month(contract));
+        self.without = contract
+            .without
+            .iter()
+            .enumerate()
+            .map(|(p, reading)| {
+                let period = &contract.schedule.periods[p];
+                bill(&contract.sheet, period, reading, &self.prices, &self.levels[p], &mut past, |_| {})
+            })
+            .collect();
+    }
+}
+
+fn first_month(contract: &ContractPlan) -> u8 {
+    contract.schedule.periods[0].month()
+}
+
+/// Levels of energy, riders, demand and fixed charges in each year of a path.
+fn price_levels(path: &PathPlan, quoted: &Quoted) -> Vec<[f64; 4]> {
+    let years = path.years().max(1);
+    let market = path.market.as_ref().map(|(market, moves)| (market_levels(market, years, quoted), moves));
+    (0..years)
+        .map(|year| {
+            let mut levels = [1.0; 4];
+            for (part, level) in levels.iter_mut().enumerate() {
+                *level = match &path.parts[part] {
+                    PartPath::Still => 1.0,
+                    PartPath::Rise(rise) => (1.0 + quoted.values[rise.index()]).powi(year as i32),
+                    PartPath::Levels(levels) => levels[year],
+                };
+                if let Some((market, moves)) = &market
+                    && moves[part]
+                {
+                    *level *= market[year];
+                }
+            }
+            levels
+        })
+        .collect()
+}
+
+/// Level of a market in each year: exp of the sum of its yearly steps until then.
+fn market_levels(market: &MarketPlan, years: usize, quoted: &Quoted) -> Vec<f64> {
+    let luck = Stream::new(quoted.seed, Purpose::Market, 0, quoted.trial);
+    let step = |year: usize| match market {
+        MarketPlan::Steps { drift, volatility } => {
+            let z = Distribution::Normal { mean: 0.0, sd: 1.0 }.quantile(luck.uniform(year as u64));
+            quoted.values[drift.index()] + quoted.values[volatility.index()] * z
+        }
+        // blocks of following steps; the history's end is joined to its beginning
+        MarketPlan::History { steps, block } => {
+            let from = (luck.uniform((year / block) as u64) * steps.len() as f64) as usize;
+            steps[(from + year % block) % steps.len()]
+        }
+    };
+    let mut log = 0.0;
+    (0..years)
+        .map(|year| {
+            if year > 0 {
+                log += step(year - 1);
+            }
+            f64::exp(log)
+        })
+        .collect()
+}
+
+/// Working memory for billing; kept from trial to trial so that nothing is allocated.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Electricity {
+    dark: Dark,
+    dimmed: Vec<LightStep>,
+    registers: Registers,
+    reading: Reading,
+    /// Past of the bill with everything, and of the one without cooling.
+    pasts: [Past; 2],
+    /// Lights and cooling that dark sockets take off, in socket-kWh for 1 kW, by period and energy rule, and by month.
+    saved: Vec<Mix>,
+    saved_by_month: Vec<Mix>,
+    touched: Vec<bool>,
+    /// By month of the horizon.
+    pub charges: Vec<Charges>,
+    /// Energy of the lights, kWh.
+    pub kwh: f64,
+}
+
+impl Electricity {
+    /// Bills one option's ledger of one trial under one contract.
+    pub fn bill(
+        &mut self,
+        plan: &Plan,
+        contract: &ContractPlan,
+        option: &OptionPlan,
+        values: &[f64],
+        ledger: &Ledger,
+        tied: &Tied,
+    ) {
+        let lit = lit(plan, option, values);
+        let lag = plan.cooling.as_ref().map_or(0, |cooling| cooling.lag_seconds);
+        let sockets = option.sockets() as f64;
+        self.charges.clear();
+        self.charges.resize(plan.months(), Charges::default());
+        self.kwh = 0.0;
+        for past in &mut self.pasts {
+            past.restart(&contract.sheet, &contract.before, first_month(contract));
+        }
+        self.take_off(contract, ledger, lag);
+        for period in 0..contract.schedule.periods.len() {
+            let registers = &contract.lit.registers[period];
+            let mut lights: f64 = registers.kwh.iter().map(|mix| mix.lights).sum();
+            if self.touched[period] {
+                let saved = &self.saved[period * contract.schedule.rules..][..contract.schedule.rules];
+                lights -= saved.iter().map(|mix| mix.lights).sum::<f64>() / sockets;
+            }
+            self.kwh += lit.kw * lights;
+            let lights = self.amounts(contract, period, Lit { cooling: 0.0, ..lit }, 1, sockets, lag, tied);
+            let all =
+                if lit.cooling > 0.0 { self.amounts(contract, period, lit, 0, sockets, lag, tied) } else { lights };
+            let without = tied.without.get(period).copied().unwrap_or_default();
+            let part = |part: Part| lights.parts[part as usize] - without.parts[part as usize];
+            let charges = &mut self.charges[contract.schedule.month_of[period]];
+            charges.energy += part(Part::Energy) + part(Part::Riders);
+            charges.demand += part(Part::Demand) + part(Part::PowerFactor);
+            charges.other += part(Part::Fixed) + part(Part::Minimum) + part(Part::Percent);
+            charges.cooling += all.total() - lights.total();
+        }
+    }
+
+    /// Adds up what dark sockets take off the registers.
+    fn take_off(&mut self, contract: &ContractPlan, ledger: &Ledger, lag: i64) {
+        let schedule = &contract.schedule;
+        let periods = schedule.periods.len();
+        self.touched.clear();
+        self.touched.resize(periods, false);
+        if ledger.outages.is_empty() {
+            return;
+        }
+        self.dark.set(&ledger.outages);
+        self.saved.clear();
+        self.saved.resize(periods * schedule.rules, Mix::default());
+        self.saved_by_month.clear();
+        self.saved_by_month.resize(schedule.months_before[periods], Mix::default());
+        let pieces = &contract.lit.pieces;
+        for outage in &ledger.outages {
+            let mut over = |from: f64, to: f64, share: fn(&Piece) -> Mix| {
+                let first = pieces.partition_point(|piece| piece.to as f64 <= from);
+                for piece in pieces[first..].iter().take_while(|piece| (piece.from as f64) < to) {
+                    let hours = ((piece.to as f64).min(to) - (piece.from as f64).max(from)) / 3600.0;
+                    let mix = share(piece);
+                    let saved = Mix { base: 0.0, lights: mix.lights * hours, cool: mix.cool * hours };
+                    for register in [
+                        &mut self.saved[piece.period * schedule.rules + piece.rule],
+                        &mut self.saved_by_month[schedule.months_before[piece.period] + piece.month],
+                    ] {
+                        register.lights += saved.lights;
+                        register.cool += saved.cool;
+                    }
+                    self.touched[piece.period] = true;
+                }
+            };
+            if lag == 0 {
+                over(outage.from, outage.to, |piece| piece.mix);
+            } else {
+                over(outage.from, outage.to, |piece| Mix { cool: 0.0, ..piece.mix });
+                let lag = lag as f64;
+                over(outage.from + lag, outage.to + lag, |piece| Mix { lights: 0.0, ..piece.mix });
+            }
+        }
+    }
+
+    /// What the bill of a period comes to for lights of a power, with the past of one of the two bills.
+    #[allow(clippy::too_many_arguments, reason = "one place, and each of another kind")]
+    fn amounts(
+        &mut self,
+        contract: &ContractPlan,
+        period: usize,
+        lit: Lit,
+        past: usize,
+        sockets: f64,
+        lag: i64,
+        tied: &Tied,
+    ) -> Amounts {
+        self.read(contract, period, lit, sockets, lag);
+        bill(
+            &contract.sheet,
+            &contract.schedule.periods[period],
+            &self.reading,
+            &tied.prices,
+            &tied.levels[period],
+            &mut self.pasts[past],
+            |_| {},
+        )
+    }
+
+    /// The meter's reading of a period, dark sockets taken off.
+    fn read(&mut self, contract: &ContractPlan, period: usize, lit: Lit, sockets: f64, lag: i64) {
+        let (schedule, sheet) = (&contract.schedule, &contract.sheet);
+        let nominal = &contract.lit.registers[period];
+        let touched = self.touched[period];
+        let running = sheet.sharing == Sharing::InTimeOrder;
+        let lowered = touched && self.lowers_a_peak(contract, period, lit, lag);
+        if touched && (lowered || running) {
+            let (from, to) = (schedule.bounds[period], schedule.bounds[period + 1]);
+            self.dark.take_off(&contract.lit.steps, from, to, sockets, lag, &mut self.dimmed);
+        }
+        if running || lowered {
+            let steps = if touched { &self.dimmed } else { &contract.lit.steps };
+            let base = &contract.lit.base;
+            schedule.reading(sheet, period, base, steps, lit, &mut self.registers, &mut self.reading);
+        } else {
+            nominal.reading(lit, &mut self.reading);
+            if touched {
+                let kw = |mix: &Mix| lit.kw * (mix.lights + lit.cooling * mix.cool) / sockets;
+                let saved = &self.saved[period * schedule.rules..][..schedule.rules];
+                self.reading.kwh.iter_mut().zip(saved).for_each(|(kwh, saved)| *kwh -= kw(saved));
+                let saved = &self.saved_by_month[schedule.months_before[period]..];
+                self.reading.kwh_by_month.iter_mut().zip(saved).for_each(|(kwh, saved)| *kwh -= kw(saved));
+            }
+        }
+    }
+
+    /// Whether dark sockets lower a peak that is billed: no whole interval at the peak was free of them.
+    fn lowers_a_peak(&self, contract: &ContractPlan, period: usize, lit: Lit, lag: i64) -> bool {
+        let registers = &contract.lit.registers[period];
+        let lag = if lit.cooling > 0.0 { lag } else { 0 };
+        let lines = contract.schedule.lines + usize::from(needs_highest(&contract.sheet));
+        (0..lines).filter_map(|line| registers.highest(line, lit)).any(|highest| {
+            highest.mix.lights + highest.mix.cool > 0.0
+                && !self.dark.spares(&highest.runs, contract.schedule.interval, lag)
+        })
+    }
+}
+
+/// Whether a sheet bills by the highest demand of any time, outside its demand rules.
+fn needs_highest(sheet: &Sheet) -> bool {
+    matches!(
+        sheet.power_factor,
+        Some(PowerFactorRule::KvarOverAllowance { .. } | PowerFactorRule::PercentPerPoint { .. })
+    ) || sheet.energy.iter().any(|rule| rule.unit.needs_demand())
+}
+
+/// The lights of an option in a trial, and what cools them.
+pub fn lit(plan: &Plan, option: &OptionPlan, values: &[f64]) -> Lit {
+    let value = |id: InputId| values[id.index()];
+    Lit {
+        kw: value(option.wall_power) / 1000.0 * f64::from(option.fixtures),
+        cooling: plan.cooling.as_ref().map_or(0.0, |cooling| value(cooling.heat_share) / value(cooling.cop)),
+        kvar: option.kvar_per_kw,
+        cooling_kvar: plan.cooling.as_ref().map_or(0.0, |cooling| cooling.kvar_per_kw),
+    }
+}
