@@ -62,7 +62,7 @@ fn lamp_lives(c: &mut Criterion) {
         luck.turn_to(1, trial);
         pricing.turn_to(&plan, &values, 1, trial);
         live(option, clock, &values, &mut luck, &mut living, &mut ledger);
-        price(&plan, 0, option, &values, &ledger, &mut pricing, &mut priced);
+        price(&plan, 0, 0, &values, &ledger, &mut pricing, &mut priced);
         (ledger.lamps_bought(), priced.levelized())
     };
     // lives that end in failure; those cut off by the horizon come on top and are not counted

@@ -155,6 +155,6 @@ pub fn priced(plan: &Plan, option: usize, seed: u64, trial: u64) -> Priced {
     let values = plan.inputs.draw(seed, trial);
     pricing.turn_to(plan, &values, seed, trial);
     let ledger = lived(plan, option, seed, trial);
-    price(plan, 0, &plan.options[option], &values, &ledger, &mut pricing, &mut priced);
+    price(plan, 0, option, &values, &ledger, &mut pricing, &mut priced);
     priced
 }

@@ -9,7 +9,7 @@ use draws::{Distribution, Purpose, Stream};
 use finance::escalation_factors;
 use meter::{Dark, LightStep, Lit, Mix, Piece, Registers};
 use plan::{ContractPlan, InputId, MarketPlan, OptionPlan, PartPath, PathPlan, Plan};
-use tariff::{Amounts, Levels, Part, Past, PowerFactorRule, Reading, Sharing, Sheet, bill};
+use tariff::{Amounts, Each, Levels, Part, Past, PowerFactorRule, Reading, Sharing, Sheet, bill};
 
 use crate::ledger::Ledger;
 
@@ -26,6 +26,15 @@ pub struct Charges {
     pub cooling: f64,
 }
 
+impl Charges {
+    fn add(&mut self, other: &Self) {
+        self.energy += other.energy;
+        self.demand += other.demand;
+        self.other += other.other;
+        self.cooling += other.cooling;
+    }
+}
+
 /// The prices of one trial under one contract, and what the base load costs with them.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Tied {
@@ -34,6 +43,8 @@ pub(crate) struct Tied {
     levels: Vec<Levels>,
     /// Bills of the base load, by billing period; empty when the lights have a meter of their own.
     without: Vec<Amounts>,
+    /// Rises whenever any of the above changes.
+    edition: u64,
 }
 
 /// Where a trial's prices come from.
@@ -70,6 +81,7 @@ impl Tied {
         if same {
             return;
         }
+        self.edition += 1;
         self.levels = levels;
         self.prices.clear();
         self.prices.extend(contract.prices.iter().map(|&id| value(id)));
@@ -139,69 +151,145 @@ fn market_levels(market: &MarketPlan, years: usize, quoted: &Quoted) -> Vec<f64>
         .collect()
 }
 
+/// Bills with every socket lit: the same from trial to trial as long as powers and prices are.
+#[derive(Debug, Clone, Default)]
+struct Account {
+    lit: Option<Lit>,
+    edition: u64,
+    /// By billing period.
+    charges: Vec<Charges>,
+    pasts: [Past; 2],
+}
+
 /// Working memory for billing; kept from trial to trial so that nothing is allocated.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Electricity {
+    /// By option and contract.
+    accounts: Vec<Account>,
     dark: Dark,
     dimmed: Vec<LightStep>,
     registers: Registers,
     reading: Reading,
-    /// Past of the bill with everything, and of the one without cooling.
-    pasts: [Past; 2],
     /// Lights and cooling that dark sockets take off, in socket-kWh for 1 kW, by period and energy rule, and by month.
     saved: Vec<Mix>,
     saved_by_month: Vec<Mix>,
     touched: Vec<bool>,
+    /// By billing period.
+    periods: Vec<Charges>,
     /// By month of the horizon.
     pub charges: Vec<Charges>,
     /// Energy of the lights, kWh.
     pub kwh: f64,
 }
 
+/// What stays the same while the periods of a bill are gone through.
+struct Order<'a> {
+    contract: &'a ContractPlan,
+    tied: &'a Tied,
+    lit: Lit,
+    sockets: f64,
+    /// Seconds by which cooling follows the lights.
+    lag: i64,
+}
+
 impl Electricity {
-    /// Bills one option's ledger of one trial under one contract.
-    pub fn bill(
-        &mut self,
-        plan: &Plan,
-        contract: &ContractPlan,
-        option: &OptionPlan,
-        values: &[f64],
-        ledger: &Ledger,
-        tied: &Tied,
-    ) {
-        let lit = lit(plan, option, values);
-        let lag = plan.cooling.as_ref().map_or(0, |cooling| cooling.lag_seconds);
-        let sockets = option.sockets() as f64;
+    /// Bills one option's ledger of one trial under one contract, by their indices.
+    pub fn bill(&mut self, plan: &Plan, contract: usize, option: usize, values: &[f64], ledger: &Ledger, tied: &Tied) {
+        let at = option * plan.contracts.len() + contract;
+        let (contract, option) = (&plan.contracts[contract], &plan.options[option]);
+        let order = Order {
+            contract,
+            tied,
+            lit: lit(plan, option, values),
+            sockets: option.sockets() as f64,
+            lag: plan.cooling.as_ref().map_or(0, |cooling| cooling.lag_seconds),
+        };
+        self.accounts.resize(plan.options.len() * plan.contracts.len(), Account::default());
+        let mut account = std::mem::take(&mut self.accounts[at]);
+        if account.lit != Some(order.lit) || account.edition != tied.edition {
+            self.touched.clear();
+            self.touched.resize(contract.schedule.periods.len(), false);
+            self.go_through(&order, &mut account.pasts);
+            account.charges.clone_from(&self.periods);
+            (account.lit, account.edition) = (Some(order.lit), tied.edition);
+        }
+        self.take_off(&order, ledger);
+        if self.touched.contains(&true) {
+            let lowered = (0..self.touched.len()).any(|period| {
+                self.touched[period]
+                    && (self.lowers_a_peak(contract, period, order.lit, order.lag)
+                        || self.lowers_a_peak(contract, period, Lit { cooling: 0.0, ..order.lit }, order.lag))
+            });
+            if remembers_amounts(&contract.sheet) || lowered && remembers_peaks(&contract.sheet) {
+                self.go_through(&order, &mut account.pasts);
+                // these pasts hold this trial's peaks: the next trial starts afresh
+                account.lit = None;
+            } else {
+                self.periods.clone_from(&account.charges);
+                for period in 0..self.touched.len() {
+                    if self.touched[period] {
+                        account.pasts.iter_mut().for_each(|past| past.rewind(period));
+                        self.periods[period] = self.period(&order, period, &mut account.pasts);
+                    }
+                }
+            }
+        } else {
+            self.periods.clone_from(&account.charges);
+        }
+        self.accounts[at] = account;
         self.charges.clear();
         self.charges.resize(plan.months(), Charges::default());
-        self.kwh = 0.0;
-        for past in &mut self.pasts {
+        for (charges, &month) in self.periods.iter().zip(&contract.schedule.month_of) {
+            self.charges[month].add(charges);
+        }
+        self.count_kwh(&order);
+    }
+
+    /// Bills every period in order.
+    fn go_through(&mut self, order: &Order, pasts: &mut [Past; 2]) {
+        let contract = order.contract;
+        for past in pasts.iter_mut() {
             past.restart(&contract.sheet, &contract.before, first_month(contract));
         }
-        self.take_off(contract, ledger, lag);
+        self.periods.clear();
         for period in 0..contract.schedule.periods.len() {
-            let registers = &contract.lit.registers[period];
-            let mut lights: f64 = registers.kwh.iter().map(|mix| mix.lights).sum();
-            if self.touched[period] {
-                let saved = &self.saved[period * contract.schedule.rules..][..contract.schedule.rules];
-                lights -= saved.iter().map(|mix| mix.lights).sum::<f64>() / sockets;
-            }
-            self.kwh += lit.kw * lights;
-            let lights = self.amounts(contract, period, Lit { cooling: 0.0, ..lit }, 1, sockets, lag, tied);
-            let all =
-                if lit.cooling > 0.0 { self.amounts(contract, period, lit, 0, sockets, lag, tied) } else { lights };
-            let without = tied.without.get(period).copied().unwrap_or_default();
-            let part = |part: Part| lights.parts[part as usize] - without.parts[part as usize];
-            let charges = &mut self.charges[contract.schedule.month_of[period]];
-            charges.energy += part(Part::Energy) + part(Part::Riders);
-            charges.demand += part(Part::Demand) + part(Part::PowerFactor);
-            charges.other += part(Part::Fixed) + part(Part::Minimum) + part(Part::Percent);
-            charges.cooling += all.total() - lights.total();
+            let charges = self.period(order, period, pasts);
+            self.periods.push(charges);
         }
     }
 
+    /// Bills one period: with everything, without cooling, and less the base load's own bill.
+    fn period(&mut self, order: &Order, period: usize, pasts: &mut [Past; 2]) -> Charges {
+        let Order { contract, tied, lit, .. } = *order;
+        let [past_all, past_lights] = pasts;
+        let mut amounts = |lit: Lit, past: &mut Past| {
+            self.read(order, period, lit);
+            let of = &contract.schedule.periods[period];
+            bill(&contract.sheet, of, &self.reading, &tied.prices, &tied.levels[period], past, |_| {})
+        };
+        let lights = amounts(Lit { cooling: 0.0, ..lit }, past_lights);
+        let all = if lit.cooling > 0.0 { amounts(lit, past_all) } else { lights };
+        let without = tied.without.get(period).copied().unwrap_or_default();
+        let part = |part: Part| lights.parts[part as usize] - without.parts[part as usize];
+        Charges {
+            energy: part(Part::Energy) + part(Part::Riders),
+            demand: part(Part::Demand) + part(Part::PowerFactor),
+            other: part(Part::Fixed) + part(Part::Minimum) + part(Part::Percent),
+            cooling: all.total() - lights.total(),
+        }
+    }
+
+    /// Energy of the lights, dark sockets taken off.
+    fn count_kwh(&mut self, order: &Order) {
+        let lights: f64 = order.contract.lit.registers.iter().flat_map(|r| &r.kwh).map(|mix| mix.lights).sum();
+        let saved: f64 =
+            if self.touched.contains(&true) { self.saved.iter().map(|mix| mix.lights).sum() } else { 0.0 };
+        self.kwh = order.lit.kw * (lights - saved / order.sockets);
+    }
+
     /// Adds up what dark sockets take off the registers.
-    fn take_off(&mut self, contract: &ContractPlan, ledger: &Ledger, lag: i64) {
+    fn take_off(&mut self, order: &Order, ledger: &Ledger) {
+        let Order { contract, lag, .. } = *order;
         let schedule = &contract.schedule;
         let periods = schedule.periods.len();
         self.touched.clear();
@@ -242,32 +330,9 @@ impl Electricity {
         }
     }
 
-    /// What the bill of a period comes to for lights of a power, with the past of one of the two bills.
-    #[allow(clippy::too_many_arguments, reason = "one place, and each of another kind")]
-    fn amounts(
-        &mut self,
-        contract: &ContractPlan,
-        period: usize,
-        lit: Lit,
-        past: usize,
-        sockets: f64,
-        lag: i64,
-        tied: &Tied,
-    ) -> Amounts {
-        self.read(contract, period, lit, sockets, lag);
-        bill(
-            &contract.sheet,
-            &contract.schedule.periods[period],
-            &self.reading,
-            &tied.prices,
-            &tied.levels[period],
-            &mut self.pasts[past],
-            |_| {},
-        )
-    }
-
     /// The meter's reading of a period, dark sockets taken off.
-    fn read(&mut self, contract: &ContractPlan, period: usize, lit: Lit, sockets: f64, lag: i64) {
+    fn read(&mut self, order: &Order, period: usize, lit: Lit) {
+        let Order { contract, sockets, lag, .. } = *order;
         let (schedule, sheet) = (&contract.schedule, &contract.sheet);
         let nominal = &contract.lit.registers[period];
         let touched = self.touched[period];
@@ -303,6 +368,16 @@ impl Electricity {
                 && !self.dark.spares(&highest.runs, contract.schedule.interval, lag)
         })
     }
+}
+
+/// Whether what a bill comes to depends on what earlier ones came to.
+fn remembers_amounts(sheet: &Sheet) -> bool {
+    sheet.minimum.as_ref().is_some_and(|minimum| minimum.each == Each::Year)
+}
+
+/// Whether what a bill comes to depends on earlier peaks.
+fn remembers_peaks(sheet: &Sheet) -> bool {
+    sheet.demand.iter().any(|rule| rule.ratchet.is_some())
 }
 
 /// Whether a sheet bills by the highest demand of any time, outside its demand rules.

@@ -1,7 +1,7 @@
 //! Pricing a lived ledger: nothing here changes what was lived.
 
 use finance::{discount_factors, escalation_factors};
-use plan::{InputId, OptionPlan, Plan};
+use plan::{InputId, Plan};
 use serde::{Deserialize, Serialize};
 
 use crate::electricity::{Electricity, Quoted, Tied};
@@ -135,22 +135,23 @@ fn refresh(held: &mut (f64, Vec<f64>), rate: f64, months: usize, fill: impl FnOn
     }
 }
 
-/// Prices one option's ledger of one trial under one contract.
+/// Prices one option's ledger of one trial under one contract, both by their indices.
 ///
 /// By month: electricity as billed, see [`crate::Charges`]; lamps, labour, disposal and repairs in the month of the event.
 pub fn price(
     plan: &Plan,
     contract: usize,
-    option: &OptionPlan,
+    option: usize,
     values: &[f64],
     ledger: &Ledger,
     pricing: &mut Pricing,
     priced: &mut Priced,
 ) {
     let value = |id: InputId| values[id.index()];
-    let sockets = option.sockets() as f64;
     let Pricing { discount, level, tied, electricity } = pricing;
-    electricity.bill(plan, &plan.contracts[contract], option, values, ledger, &tied[contract]);
+    electricity.bill(plan, contract, option, values, ledger, &tied[contract]);
+    let option = &plan.options[option];
+    let sockets = option.sockets() as f64;
 
     let (lamp_price, disposal) = option.lamp.as_ref().map_or((0.0, 0.0), |l| (value(l.price), value(l.disposal)));
     let (gear_price, gear_labour) = option.gear.as_ref().map_or((0.0, 0.0), |g| (value(g.price), value(g.labour)));

@@ -216,7 +216,7 @@ impl Worker {
                 }
                 for (k, contract) in plan.contracts.iter().enumerate() {
                     let ledger = &self.ledgers[o * clocks + contract.clock];
-                    price(plan, k, option, &values, ledger, &mut self.pricing, &mut self.priced);
+                    price(plan, k, o, &values, ledger, &mut self.pricing, &mut self.priced);
                     self.enter(&mut outcome, o * plan.contracts.len() + k);
                 }
             }

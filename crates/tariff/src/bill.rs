@@ -38,6 +38,10 @@ impl Levels {
 pub struct Past {
     /// Measured peaks of each demand rule, kW, with their months, the latest last.
     peaks: Vec<Vec<(u8, f64)>>,
+    /// Peaks of each rule from before the first bill.
+    before: Vec<usize>,
+    /// Bills written.
+    bills: usize,
     /// What has counted towards the minimum of the running calendar year, and the share of that year billed.
     year: (f64, f64),
 }
@@ -53,19 +57,41 @@ impl Past {
     /// Forgets, and takes these peaks for the past.
     pub fn restart(&mut self, sheet: &Sheet, before: &[Vec<f64>], first_month: u8) {
         self.year = (0.0, 0.0);
+        self.bills = 0;
         self.peaks.resize(sheet.demand.len(), vec![]);
+        self.before.clear();
         for (k, peaks) in self.peaks.iter_mut().enumerate() {
             peaks.clear();
             let known = before.get(k).map_or(&[][..], Vec::as_slice);
             // months count back from the first billed one
             let month = |back: usize| ((usize::from(first_month) + 11 + 12 * known.len() - back) % 12 + 1) as u8;
             peaks.extend(known.iter().enumerate().map(|(i, &kw)| (month(known.len() - i), kw)));
+            self.before.push(known.len());
+        }
+    }
+
+    /// Goes back to the moment before a bill (0 is the first); only the peaks that a ratchet looks back on are known again,
+    /// not what has counted towards a year's minimum. Peaks of later bills are kept until they are measured anew.
+    pub fn rewind(&mut self, bill: usize) {
+        self.bills = bill;
+    }
+
+    /// Earlier peaks of a rule.
+    fn earlier(&self, rule: usize) -> &[(u8, f64)] {
+        &self.peaks[rule][..self.before[rule] + self.bills]
+    }
+
+    fn measure(&mut self, rule: usize, month: u8, kw: f64) {
+        let at = self.before[rule] + self.bills;
+        match self.peaks[rule].get_mut(at) {
+            Some(peak) => *peak = (month, kw),
+            None => self.peaks[rule].push((month, kw)),
         }
     }
 
     /// Demand that earlier peaks of a rule bill in a month, kW before its share; 0 for none.
     fn highest(&self, rule: usize, periods: usize, months: u16) -> f64 {
-        let peaks = &self.peaks[rule];
+        let peaks = self.earlier(rule);
         peaks[peaks.len().saturating_sub(periods)..]
             .iter()
             .filter(|(month, _)| months >> (month - 1) & 1 == 1)
@@ -226,7 +252,7 @@ impl<F: FnMut(Line)> Writer<'_, F> {
             let peak = self.reading.peaks[index];
             let days: f64 = self.period.parts.iter().filter(|p| in_force(rule, p)).map(|p| p.days).sum();
             let (billed, lifted) = if days > 0.0 { self.billed(rule, index, peak, past) } else { (0.0, 0.0) };
-            past.peaks[index].push((self.period.month(), peak.kw));
+            past.measure(index, self.period.month(), peak.kw);
             if days == 0.0 {
                 continue;
             }
@@ -242,6 +268,7 @@ impl<F: FnMut(Line)> Writer<'_, F> {
                 _ => 0.0,
             };
         }
+        past.bills += 1;
         match sheet.power_factor {
             None => {}
             Some(PowerFactorRule::ScaleDemand { .. } | PowerFactorRule::KvaBilling) => {
