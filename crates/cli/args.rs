@@ -26,6 +26,8 @@ pub enum Command {
     Run(Run),
     /// Bill a year of electricity with the lights and without them, month by month and line by line.
     Bill(Bill),
+    /// Find when to light: price every start of the lights under every tariff on the same lived futures.
+    Hours(Hours),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -142,6 +144,57 @@ pub struct Bill {
     pub json: bool,
 }
 
+/// Options of `hours`.
+#[derive(Debug, Args)]
+pub struct Hours {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Search under this tariff file too: one of ours, or an open URDB rate as JSON. Repeatable.
+    #[arg(long = "tariff", value_name = "FILE")]
+    pub tariffs: Vec<PathBuf>,
+    /// The option that single questions are about: its name, or the first word of it. The first option when absent.
+    #[arg(long, value_name = "NAME")]
+    pub option: Option<String>,
+    /// Minutes between two starts.
+    #[arg(long, default_value = "15", value_name = "MINUTES", value_parser = ["5", "10", "15", "20", "30", "60"])]
+    pub step: String,
+    /// Try the same light in so many equal blocks a day as well, such as 1,2: lamps then start more often and are lived
+    /// again.
+    #[arg(long, value_name = "N,…", value_delimiter = ',', value_parser = clap::value_parser!(u16).range(1..=6))]
+    pub blocks: Vec<u16>,
+    /// Hours that must be dark without a break every day.
+    #[arg(long, default_value_t = 0.0, value_name = "HOURS", value_parser = dark_hours)]
+    pub dark: f64,
+    /// The lights must burn between these times every day, such as 08:00-12:00 when people work. Repeatable.
+    #[arg(long, value_name = "HH:MM-HH:MM", value_parser = span)]
+    pub lit_during: Vec<(calendar::Minute, calendar::Minute)>,
+    /// The lights must not burn between these times. Repeatable.
+    #[arg(long, value_name = "HH:MM-HH:MM", value_parser = span)]
+    pub dark_during: Vec<(calendar::Minute, calendar::Minute)>,
+    /// Find starts for so many rooms that share the lights evenly, which lower the bill or the site's peak.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(2..=12))]
+    pub rooms: Option<u8>,
+    /// Minutes between the starts of rooms.
+    #[arg(long, default_value = "60", value_name = "MINUTES", value_parser = ["15", "20", "30", "60"])]
+    pub room_step: String,
+    /// Trials: possible futures to live through.
+    #[arg(long, default_value_t = 10_000, value_parser = clap::value_parser!(u64).range(8..=1_000_000))]
+    pub trials: u64,
+    /// Seed of all luck; 0 is a seed like any other.
+    #[arg(long, default_value_t = 1, allow_negative_numbers = true)]
+    pub seed: u64,
+    /// Threads; they change the time, not the answer. All processors when absent.
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Folder for the files; made if missing. When absent: out/, the scenario file's name and -hours.
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Print the whole report as JSON instead of tables.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Options of `import`.
 #[derive(Debug, Args)]
 pub struct Import {
@@ -180,6 +233,20 @@ fn months(text: &str) -> Result<usize, String> {
     text.parse().ok().filter(|months| (1..=720).contains(months)).ok_or_else(|| "1 to 720 months are allowed".into())
 }
 
+/// Hours of a day.
+fn dark_hours(text: &str) -> Result<f64, String> {
+    text.parse().ok().filter(|hours| (0.0..24.0).contains(hours)).ok_or_else(|| "0 to less than 24 h are allowed".into())
+}
+
+/// Two times of day.
+fn span(text: &str) -> Result<(calendar::Minute, calendar::Minute), String> {
+    let times = text.split_once('-').map(|(from, to)| (calendar::Minute::parse(from), calendar::Minute::parse(to)));
+    match times {
+        Some((Some(from), Some(to))) if from != to => Ok((from, to)),
+        _ => Err("two different times as HH:MM-HH:MM are allowed".into()),
+    }
+}
+
 /// A code of three capitals.
 fn currency(text: &str) -> Result<String, String> {
     let fits = text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase());
@@ -207,6 +274,7 @@ impl Arguments {
                 Command::Check(check) => check.which.order(matches),
                 Command::Run(run) => run.which.order(matches),
                 Command::Bill(bill) => bill.which.order(matches),
+                Command::Hours(hours) => hours.which.order(matches),
                 _ => {}
             }
         }

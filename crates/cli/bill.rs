@@ -17,7 +17,7 @@ use crate::{import, scene, terminal};
 
 /// Does it.
 pub fn bill(bill: &Bill) -> Result<(), Failure> {
-    let scene = load(&bill.which, &bill.tariffs)?;
+    let scene = load(&bill.which, &bill.tariffs, true)?;
     let plan = &scene.plan;
     let order = BillOrder {
         option: option_of(plan, bill.option.as_deref())?,
@@ -57,9 +57,13 @@ pub fn usual_folder(which: &Which, command: &str) -> PathBuf {
     Path::new("out").join(format!("{}-{command}", name.to_string_lossy()))
 }
 
-/// A scenario with further tariffs as contracts of their own.
-pub fn load(which: &Which, tariffs: &[PathBuf]) -> Result<scene::Scene, Failure> {
+/// A scenario with further tariffs as contracts of their own. `in_use`: the room has been lit for long, so that the light
+/// of the evening before the first day is on its first bill.
+pub fn load(which: &Which, tariffs: &[PathBuf], in_use: bool) -> Result<scene::Scene, Failure> {
     let mut more = vec![];
+    if in_use {
+        more.push(WhatIf::Set { pointer: "/photoperiod/already_running".into(), value: Value::Bool(true) });
+    }
     for path in tariffs {
         let page = files::read_page(path)?;
         let tariff: Value = if scenario::import::looks_like_a_rate(&page.text) {

@@ -6,6 +6,7 @@ mod check;
 mod demo;
 mod failure;
 mod files;
+mod hours;
 mod import;
 mod run;
 mod scene;
@@ -51,6 +52,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Check(check) => check::check(check).map(|()| 0),
         Command::Run(run) => run::run(run),
         Command::Bill(bill) => bill::bill(bill).map(|()| 0),
+        Command::Hours(hours) => hours::hours(hours),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => print(schema_text(schema).as_bytes()).map(|()| 0),
         Command::Completions { shell } => {

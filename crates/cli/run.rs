@@ -86,14 +86,14 @@ fn usual_folder(run: &Run) -> PathBuf {
 }
 
 /// Exit code of an interrupted run whose results were written.
-const INTERRUPTED: u8 = 130;
+pub const INTERRUPTED: u8 = 130;
 
-fn processors() -> usize {
+pub fn processors() -> usize {
     std::thread::available_parallelism().map_or(1, usize::from)
 }
 
 /// Raised by the first Ctrl-C; a second one ends the program at once.
-fn stop_on_interrupt() -> Arc<AtomicBool> {
+pub fn stop_on_interrupt() -> Arc<AtomicBool> {
     let stop = Arc::new(AtomicBool::new(false));
     let raised = Arc::clone(&stop);
     let handler = move || {
@@ -108,7 +108,7 @@ fn stop_on_interrupt() -> Arc<AtomicBool> {
 }
 
 /// A bar on a terminal, nothing in a pipe.
-fn progress_bar(trials: u64) -> ProgressBar {
+pub fn progress_bar(trials: u64) -> ProgressBar {
     if !std::io::stderr().is_terminal() {
         return ProgressBar::hidden();
     }

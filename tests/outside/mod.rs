@@ -4,6 +4,7 @@
 //! tolerance is what it is. Does not belong here: laws that hold by themselves (`laws`), and anything that this program
 //! has computed: its own output proves nothing.
 
+mod bills;
 mod demo;
 mod economic_life;
 mod efficacy;

@@ -19,6 +19,16 @@ pub fn read(name: &str) -> String {
     fs::read_to_string(folder().join(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
+/// The names of all data files in a folder and those inside it, each from the outermost folder on.
+fn names(inside: &str) -> Vec<String> {
+    let entries = fs::read_dir(folder().join(inside)).unwrap().map(|entry| entry.unwrap());
+    let names = entries.flat_map(|entry| {
+        let name = format!("{inside}{}", entry.file_name().into_string().unwrap());
+        if entry.file_type().unwrap().is_dir() { names(&format!("{name}/")) } else { vec![name] }
+    });
+    names.collect()
+}
+
 /// Members that a file ought to open with and does not: absent, empty, no text, or out of order.
 pub fn lacking(text: &str) -> Vec<&'static str> {
     let value: Value = serde_json::from_str(text).unwrap_or(Value::Null);
@@ -36,17 +46,24 @@ pub fn lacking(text: &str) -> Vec<&'static str> {
 }
 
 #[test]
+fn files_in_folders_are_found() {
+    let names = names("");
+    for name in ["demo_by_hand.json", "bills/flat.json"] {
+        assert!(names.iter().any(|found| found == name), "{name} is not among {names:?}");
+    }
+}
+
+#[test]
 fn every_data_file_opens_with_its_whole_provenance() {
     let mut files = 0;
-    for entry in fs::read_dir(folder()).unwrap() {
-        let name = entry.unwrap().file_name().into_string().unwrap();
+    for name in names("") {
         assert!(name.ends_with(".json"), "{name} is no data file");
         let text = read(&name);
         assert!(serde_json::from_str::<Value>(&text).is_ok_and(|value| value.is_object()), "{name} is no JSON object");
         assert_eq!(lacking(&text), Vec::<&str>::new(), "{name} lacks provenance");
         files += 1;
     }
-    assert!(files >= 10, "only {files} data files were found");
+    assert!(files >= 30, "only {files} data files were found");
 }
 
 #[test]

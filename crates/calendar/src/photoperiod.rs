@@ -97,6 +97,8 @@ pub struct Photoperiod {
     pub phases: Vec<Phase>,
     /// Days without light after each cycle.
     pub turnaround_days: u32,
+    /// Whether a window of the evening before the first day runs on into it, as if the lights had been in use for long.
+    pub already_running: bool,
 }
 
 /// What is wrong with a photoperiod.

@@ -200,6 +200,19 @@ fn burns(
 
     let mut burns: Vec<Burn> = vec![];
     let mut turns = vec![];
+    let mut head_start = 0;
+    if let (true, Some(phase)) = (plan.already_running, plan.phases.first()) {
+        let origin = zone.to_timestamp(first_day.at(0, 0, 0, 0)).map_err(out_of_range)?;
+        let evening = first_day.yesterday().map_err(out_of_range)?;
+        for window in phase.windows.iter().filter(|window| window.off <= window.on) {
+            let (from, to) = (instant(evening, window.on)?, instant(first_day, window.off)?);
+            if from < origin && origin < to {
+                head_start = origin.as_second() - from.as_second();
+                let (power, flux) = (phase.power, phase.flux);
+                burns.push(Burn { from: origin, to, power, flux, burn_seconds: 0, starts: false });
+            }
+        }
+    }
     let mut day = first_day;
     'horizon: loop {
         for phase in &plan.phases {
@@ -236,6 +249,7 @@ fn burns(
     while first < burns.len() {
         let after = (first + 1..burns.len()).find(|&k| burns[k].starts).unwrap_or(burns.len());
         let seconds = burns[after - 1].to.as_second() - burns[first].from.as_second();
+        let seconds = if first == 0 { seconds + head_start } else { seconds };
         burns[first..after].iter_mut().for_each(|burn| burn.burn_seconds = seconds);
         first = after;
     }

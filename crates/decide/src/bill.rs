@@ -11,7 +11,7 @@ use plan::{ContractPlan, LitPlan, Plan};
 use tariff::{Amounts, BlockUnit, Each, Levels, Line, Part, Past, Peak, Reading, bill};
 
 pub use crate::bill_report::{
-    BILL_FORMAT, Bill, BillLine, BillReport, PartTotal, PeakLine, SheetBills, ThreeWays, Window,
+    BILL_FORMAT, Bill, BillLine, BillReport, LineTotal, PartTotal, PeakLine, SheetBills, ThreeWays, Window,
 };
 use crate::picture::picture;
 
@@ -49,6 +49,7 @@ pub fn bills(plan: &Plan, order: &BillOrder, program: &str) -> Result<BillReport
         option: option.name.clone(),
         lights_kw: lit.kw,
         cooling_per_kw: lit.cooling,
+        cooling_kw: lit.kw * lit.cooling,
         base_loads: plan.site.loads.iter().map(|load| load.name.clone()).collect(),
         rooms: order.rooms.iter().map(Minute::to_string).collect(),
         sheets,
@@ -56,19 +57,27 @@ pub fn bills(plan: &Plan, order: &BillOrder, program: &str) -> Result<BillReport
     })
 }
 
-/// Lights of rooms that start at different times, as steps in time.
+/// The light windows of a contract at other starts.
 ///
 /// # Errors
-/// The start at which light windows cannot be laid out.
-pub(crate) fn staggered(plan: &Plan, contract: &ContractPlan, rooms: &[Minute]) -> Result<Vec<LightStep>, String> {
+/// The start at which they cannot be laid out.
+pub(crate) fn lay_out_rooms(plan: &Plan, contract: &ContractPlan, rooms: &[Minute]) -> Result<Vec<Timeline>, String> {
     let photoperiod = &plan.clocks[contract.clock].photoperiod;
-    let timelines: Vec<Timeline> = rooms
+    rooms
         .iter()
         .map(|&on| {
             Timeline::lay_out(&photoperiod.starting_at(on), &plan.time_zone, plan.first_day, plan.years)
                 .map_err(|_| format!("lights on at {on} cannot be laid out over the horizon"))
         })
-        .collect::<Result<_, _>>()?;
+        .collect()
+}
+
+/// Lights of rooms that start at different times, as steps in time.
+///
+/// # Errors
+/// The start at which light windows cannot be laid out.
+fn staggered(plan: &Plan, contract: &ContractPlan, rooms: &[Minute]) -> Result<Vec<LightStep>, String> {
+    let timelines = lay_out_rooms(plan, contract, rooms)?;
     let share = 1.0 / rooms.len() as f64;
     let shared: Vec<(f64, &Timeline)> = timelines.iter().map(|timeline| (share, timeline)).collect();
     let (lag, factors) = plan.cooling.as_ref().map_or((0, [1.0; 12]), |c| (c.lag_seconds, c.cop_by_month));
@@ -149,11 +158,14 @@ fn sheet_bills(
             .filter(|(_, before)| !before.is_empty())
             .map(|(rule, before)| (rule.name.clone(), before.clone()))
             .collect(),
+        looks_back: sheet.demand.iter().any(|rule| rule.ratchet.is_some()),
         demand_interval_minutes: sheet.interval_minutes,
         rounded: sheet.rounded,
         total,
         parts,
+        line_totals: line_totals(&bills),
         windows,
+        kwh_lights: kwh,
         effective_price_per_kwh: total.difference / kwh,
         picture: picture(plan, contract, lights, &prices, &bills),
         bills,
@@ -190,6 +202,36 @@ fn side_by_side(contract: &ContractPlan, lines: &[(Line, bool)]) -> Vec<BillLine
             }
         })
         .collect()
+}
+
+/// Sums over bills of each line.
+fn line_totals(bills: &[Bill]) -> Vec<LineTotal> {
+    let mut totals: Vec<LineTotal> = vec![];
+    for line in bills.iter().flat_map(|bill| &bill.lines) {
+        let same = |total: &LineTotal| (&total.part, &total.name, &total.unit) == (&line.part, &line.name, &line.unit);
+        let at = totals.iter().position(same).unwrap_or_else(|| {
+            totals.push(LineTotal {
+                part: line.part.clone(),
+                name: line.name.clone(),
+                unit: line.unit.clone(),
+                quantity_with: 0.0,
+                quantity_without: 0.0,
+                amount: ThreeWays::default(),
+                lifted_bills: 0,
+                most_lifted_kw: 0.0,
+            });
+            totals.len() - 1
+        });
+        let total = &mut totals[at];
+        total.quantity_with += line.quantity_with;
+        total.quantity_without += line.quantity_without;
+        total.amount = three_ways(total.amount.with + line.amount.with, total.amount.without + line.amount.without);
+        total.lifted_bills += usize::from(line.lifted_kw > 0.0);
+        total.most_lifted_kw = total.most_lifted_kw.max(line.lifted_kw);
+    }
+    // lines of a season appear late: parts stand together all the same
+    totals.sort_by_key(|total| Part::ALL.iter().position(|part| part.label() == total.part));
+    totals
 }
 
 /// Name of a line, and the unit of its quantity.

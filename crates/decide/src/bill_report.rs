@@ -30,6 +30,8 @@ pub struct BillReport {
     pub lights_kw: f64,
     /// Power of the cooling plant for each kW of the lights, at a month's factor of 1.
     pub cooling_per_kw: f64,
+    /// Power of the cooling plant at a month's factor of 1 and full light, kW.
+    pub cooling_kw: f64,
     /// Loads beside the lights, by name; without any the whole bill is the lights'.
     pub base_loads: Vec<String>,
     /// Starts of staggered rooms, HH:MM; empty when all start together.
@@ -53,6 +55,8 @@ pub struct SheetBills {
     pub open_questions: Vec<String>,
     /// Peaks before the first bill that a ratchet looks back on, by demand charge; empty: none were assumed.
     pub peaks_before: BTreeMap<String, Vec<f64>>,
+    /// Whether a demand charge looks back on peaks of earlier bills.
+    pub looks_back: bool,
     /// Minutes of a demand interval.
     pub demand_interval_minutes: u16,
     /// Whether lines are rounded to 0.01.
@@ -63,8 +67,12 @@ pub struct SheetBills {
     pub total: ThreeWays,
     /// Together, by part of the bill.
     pub parts: Vec<PartTotal>,
+    /// Together, by line: part by part, and within one in the order in which the bills bring them.
+    pub line_totals: Vec<LineTotal>,
     /// Hours and energy of the lights under each energy price.
     pub windows: Vec<Window>,
+    /// Energy of the lights alone over all bills, kWh.
+    pub kwh_lights: f64,
     /// What a kWh of the lights costs, cooling included: the difference over the lights' own kWh. A result, never an input.
     pub effective_price_per_kwh: f64,
     /// Prices by month and hour, and the lights over them.
@@ -89,6 +97,27 @@ pub struct PartTotal {
     pub part: String,
     /// What it comes to.
     pub amount: ThreeWays,
+}
+
+/// Lines of one part and name over all bills.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LineTotal {
+    /// Part of the bill.
+    pub part: String,
+    /// Name on the sheet, with the block where there are several.
+    pub name: String,
+    /// Unit of the quantity.
+    pub unit: String,
+    /// Sum of the quantities with lights and cooling.
+    pub quantity_with: f64,
+    /// Sum of the quantities without them.
+    pub quantity_without: f64,
+    /// What it comes to.
+    pub amount: ThreeWays,
+    /// Bills with the lights onto which an earlier peak or a minimum lifted some kW.
+    pub lifted_bills: usize,
+    /// The most kW that were lifted onto one bill.
+    pub most_lifted_kw: f64,
 }
 
 /// One bill.

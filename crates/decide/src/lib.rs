@@ -4,11 +4,17 @@
 
 pub mod bill;
 mod bill_report;
+pub mod hours;
+mod hours_report;
+mod minutes;
 pub mod picture;
+mod questions;
 mod race;
 pub mod result;
+mod rooms;
 mod spread;
 mod summarize;
+mod year;
 
 pub use race::{race, verdict};
 pub use spread::{Sorted, density, mean, spread};

@@ -38,11 +38,11 @@ impl Charges {
 /// The prices of one trial under one contract, and what the base load costs with them.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Tied {
-    prices: Vec<f64>,
+    pub prices: Vec<f64>,
     /// By billing period.
-    levels: Vec<Levels>,
+    pub levels: Vec<Levels>,
     /// Bills of the base load, by billing period; empty when the lights have a meter of their own.
-    without: Vec<Amounts>,
+    pub without: Vec<Amounts>,
     /// Rises whenever any of the above changes.
     edition: u64,
 }
@@ -53,8 +53,8 @@ pub(crate) struct Quoted<'a> {
     pub values: &'a [f64],
     /// General price level by month.
     pub general: &'a [f64],
-    pub seed: u64,
-    pub trial: u64,
+    /// Seed and trial of the market's luck; none for its middle course.
+    pub luck: Option<(u64, u64)>,
 }
 
 impl Tied {
@@ -98,7 +98,7 @@ impl Tied {
     }
 }
 
-fn first_month(contract: &ContractPlan) -> u8 {
+pub(crate) fn first_month(contract: &ContractPlan) -> u8 {
     contract.schedule.periods[0].month()
 }
 
@@ -128,14 +128,16 @@ fn price_levels(path: &PathPlan, quoted: &Quoted) -> Vec<[f64; 4]> {
 
 /// Level of a market in each year: exp of the sum of its yearly steps until then.
 fn market_levels(market: &MarketPlan, years: usize, quoted: &Quoted) -> Vec<f64> {
-    let luck = Stream::new(quoted.seed, Purpose::Market, 0, quoted.trial);
-    let step = |year: usize| match market {
-        MarketPlan::Steps { drift, volatility } => {
+    let luck = quoted.luck.map(|(seed, trial)| Stream::new(seed, Purpose::Market, 0, trial));
+    let step = |year: usize| match (market, luck) {
+        (MarketPlan::Steps { drift, .. }, None) => quoted.values[drift.index()],
+        (MarketPlan::Steps { drift, volatility }, Some(luck)) => {
             let z = Distribution::Normal { mean: 0.0, sd: 1.0 }.quantile(luck.uniform(year as u64));
             quoted.values[drift.index()] + quoted.values[volatility.index()] * z
         }
+        (MarketPlan::History { steps, .. }, None) => steps.iter().sum::<f64>() / steps.len() as f64,
         // blocks of following steps; the history's end is joined to its beginning
-        MarketPlan::History { steps, block } => {
+        (MarketPlan::History { steps, block }, Some(luck)) => {
             let from = (luck.uniform((year / block) as u64) * steps.len() as f64) as usize;
             steps[(from + year % block) % steps.len()]
         }
@@ -282,8 +284,7 @@ impl Electricity {
     /// Energy of the lights, dark sockets taken off.
     fn count_kwh(&mut self, order: &Order) {
         let lights: f64 = order.contract.lit.registers.iter().flat_map(|r| &r.kwh).map(|mix| mix.lights).sum();
-        let saved: f64 =
-            if self.touched.contains(&true) { self.saved.iter().map(|mix| mix.lights).sum() } else { 0.0 };
+        let saved: f64 = if self.touched.contains(&true) { self.saved.iter().map(|mix| mix.lights).sum() } else { 0.0 };
         self.kwh = order.lit.kw * (lights - saved / order.sockets);
     }
 

@@ -12,6 +12,7 @@ mod luck;
 mod outcome;
 mod price;
 mod run;
+mod screen;
 mod wear;
 
 pub use electricity::{Charges, lit};
@@ -21,3 +22,4 @@ pub use luck::Luck;
 pub use outcome::{Cell, Digest, LifeCell, Outcome, Sample, Tally, YearSums};
 pub use price::{CAUSES, Cause, Priced, Pricing, price};
 pub use run::{BATCH, Ended, MAX_RESULT_NUMBERS, MAX_TRIALS, Progress, Settings, TooLarge, WAVE, run};
+pub use screen::{Futures, GROUPS, OnClock, Screened, live_pattern, screen, screen_all};

@@ -1,7 +1,7 @@
 //! Pricing a lived ledger: nothing here changes what was lived.
 
 use finance::{discount_factors, escalation_factors};
-use plan::{InputId, Plan};
+use plan::{InputId, OptionPlan, Plan};
 use serde::{Deserialize, Serialize};
 
 use crate::electricity::{Electricity, Quoted, Tied};
@@ -107,8 +107,37 @@ pub struct Pricing {
 }
 
 impl Pricing {
+    /// Discount factors and general price levels by month, of the trial turned to.
+    pub(crate) fn factors(&self) -> (&[f64], &[f64]) {
+        (&self.discount.1, &self.level.1)
+    }
+
+    /// Prices of a contract in the trial turned to.
+    pub(crate) fn tied(&self, contract: usize) -> &Tied {
+        &self.tied[contract]
+    }
+
     /// Turns to a trial: its number, under a seed, and its values.
     pub fn turn_to(&mut self, plan: &Plan, values: &[f64], seed: u64, trial: u64) {
+        self.turn(plan, values, Some((seed, trial)));
+    }
+
+    /// Turns to the middle course: medians of all inputs, and a market without luck.
+    pub fn turn_to_medians(&mut self, plan: &Plan, medians: &[f64]) {
+        self.turn(plan, medians, None);
+    }
+
+    fn turn(&mut self, plan: &Plan, values: &[f64], luck: Option<(u64, u64)>) {
+        self.turn_to_time(plan, values);
+        self.tied.resize(plan.contracts.len(), Tied::default());
+        let quoted = Quoted { values, general: &self.level.1, luck };
+        for (tied, contract) in self.tied.iter_mut().zip(&plan.contracts) {
+            tied.turn_to(plan, contract, &quoted);
+        }
+    }
+
+    /// Turns discount factors and general price levels to a trial, and leaves electricity aside.
+    pub(crate) fn turn_to_time(&mut self, plan: &Plan, values: &[f64]) {
         let value = |id: InputId| values[id.index()];
         let (months, booking) = (plan.months(), plan.money.booking);
         refresh(&mut self.discount, value(plan.money.discount_rate), months, |rate, factors| {
@@ -117,11 +146,6 @@ impl Pricing {
         refresh(&mut self.level, plan.money.inflation.map_or(0.0, value), months, |rate, factors| {
             escalation_factors(rate, booking, 12.0, factors);
         });
-        self.tied.resize(plan.contracts.len(), Tied::default());
-        let quoted = Quoted { values, general: &self.level.1, seed, trial };
-        for (tied, contract) in self.tied.iter_mut().zip(&plan.contracts) {
-            tied.turn_to(plan, contract, &quoted);
-        }
     }
 }
 
@@ -132,6 +156,49 @@ fn refresh(held: &mut (f64, Vec<f64>), rate: f64, months: usize, fill: impl FnOn
         held.1.clear();
         held.1.resize(months, 0.0);
         fill(rate, &mut held.1);
+    }
+}
+
+/// What an option costs in a trial beside electricity.
+pub(crate) struct Upkeep {
+    /// Fixtures, their installation and the first fill of lamps, for the whole room.
+    pub outlay: f64,
+    lamp: f64,
+    disposal: f64,
+    gear: f64,
+    gear_labour: f64,
+    spot_labour: f64,
+    planned_labour: f64,
+}
+
+impl Upkeep {
+    /// Of an option in a trial.
+    pub fn new(option: &OptionPlan, values: &[f64]) -> Self {
+        let value = |id: InputId| values[id.index()];
+        let (lamp, disposal) = option.lamp.as_ref().map_or((0.0, 0.0), |l| (value(l.price), value(l.disposal)));
+        let (gear, gear_labour) = option.gear.as_ref().map_or((0.0, 0.0), |g| (value(g.price), value(g.labour)));
+        let fixture = value(option.fixture_price) + value(option.installation);
+        Self {
+            outlay: fixture * f64::from(option.fixtures) + lamp * option.sockets() as f64,
+            lamp,
+            disposal,
+            gear,
+            gear_labour,
+            spot_labour: option.spot_labour.map_or(0.0, value),
+            planned_labour: option.planned_labour.map_or(0.0, value),
+        }
+    }
+
+    /// Lamps, gear, labour and disposal of a month, at prices of the start.
+    pub fn of_month(&self, ledger: &Ledger, month: usize) -> [f64; 4] {
+        let (spot, planned) = (f64::from(ledger.spot_lamps[month]), f64::from(ledger.planned_lamps[month]));
+        let repairs = f64::from(ledger.gear_repairs[month]);
+        [
+            (spot + planned) * self.lamp,
+            repairs * self.gear,
+            spot * self.spot_labour + planned * self.planned_labour + repairs * self.gear_labour,
+            (spot + planned) * self.disposal,
+        ]
     }
 }
 
@@ -147,19 +214,12 @@ pub fn price(
     pricing: &mut Pricing,
     priced: &mut Priced,
 ) {
-    let value = |id: InputId| values[id.index()];
     let Pricing { discount, level, tied, electricity } = pricing;
     electricity.bill(plan, contract, option, values, ledger, &tied[contract]);
     let option = &plan.options[option];
-    let sockets = option.sockets() as f64;
 
-    let (lamp_price, disposal) = option.lamp.as_ref().map_or((0.0, 0.0), |l| (value(l.price), value(l.disposal)));
-    let (gear_price, gear_labour) = option.gear.as_ref().map_or((0.0, 0.0), |g| (value(g.price), value(g.labour)));
-    let labour = |id: Option<InputId>| id.map_or(0.0, value);
-    let (spot_labour, planned_labour) = (labour(option.spot_labour), labour(option.planned_labour));
-    let fixture = value(option.fixture_price) + value(option.installation);
-    let outlay = fixture * f64::from(option.fixtures) + lamp_price * sockets;
-
+    let upkeep = Upkeep::new(option, values);
+    let outlay = upkeep.outlay;
     *priced = Priced { by_year: std::mem::take(&mut priced.by_year), ..Priced::default() };
     priced.by_year.clear();
     priced.by_year.resize(plan.years as usize + 1, 0.0);
@@ -169,20 +229,9 @@ pub fn price(
     priced.kwh = electricity.kwh;
 
     for (month, charges) in electricity.charges.iter().enumerate() {
-        let (spot, planned) = (f64::from(ledger.spot_lamps[month]), f64::from(ledger.planned_lamps[month]));
-        let repairs = f64::from(ledger.gear_repairs[month]);
-        let level = level.1[month];
-        let costs = [
-            0.0,
-            (spot + planned) * lamp_price * level,
-            repairs * gear_price * level,
-            (spot * spot_labour + planned * planned_labour + repairs * gear_labour) * level,
-            (spot + planned) * disposal * level,
-            charges.energy,
-            charges.demand,
-            charges.other,
-            charges.cooling,
-        ];
+        let [lamps, gear, labour, disposal] = upkeep.of_month(ledger, month).map(|cost| cost * level.1[month]);
+        let costs =
+            [0.0, lamps, gear, labour, disposal, charges.energy, charges.demand, charges.other, charges.cooling];
         let discount = discount.1[month];
         for (cause, cost) in costs.into_iter().enumerate() {
             priced.total[cause] += cost;

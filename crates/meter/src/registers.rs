@@ -19,7 +19,8 @@ impl Mix {
         self.base + lit.kw * (self.lights + lit.cooling * self.cool)
     }
 
-    pub(crate) fn add(&mut self, other: Self, hours: f64) {
+    /// Adds another, so many times.
+    pub fn add(&mut self, other: Self, hours: f64) {
         self.base += other.base * hours;
         self.lights += other.lights * hours;
         self.cool += other.cool * hours;

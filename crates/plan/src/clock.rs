@@ -33,7 +33,7 @@ pub struct ClockPlan {
 
 impl ClockPlan {
     /// Works the clock out.
-    pub(crate) fn new(photoperiod: Photoperiod, timeline: Timeline) -> Self {
+    pub fn new(photoperiod: Photoperiod, timeline: Timeline) -> Self {
         let mut cells: Vec<Cell> = vec![];
         let mut starts_before = vec![];
         let mut starts = 0;

@@ -224,5 +224,5 @@ pub(crate) fn photoperiod(plan: &form::Photoperiod, at: &Spot, reader: &mut Read
         None | Some(form::Timer::Civil) => Timer::Civil,
         Some(form::Timer::Standard) => Timer::Standard,
     };
-    Photoperiod { timer, phases, turnaround_days }
+    Photoperiod { timer, phases, turnaround_days, already_running: plan.already_running == Some(true) }
 }

@@ -14,6 +14,7 @@ mod frame;
 mod ink;
 mod lettering;
 mod light;
+mod prices;
 mod ranking;
 mod scale;
 mod sheet;
@@ -30,7 +31,9 @@ pub use ranking::ranking;
 pub use upkeep::lamps_by_year;
 
 use crate::words::slug;
+use decide::bill::BillReport;
 use decide::result::{ContractLine, OptionResult, RunResult};
+use prices::picture;
 use std::fmt;
 
 /// Characters of a name that go into a file name.
@@ -91,19 +94,32 @@ pub fn all_charts(run: &RunResult) -> Result<Vec<(String, String)>, ChartError> 
     Ok(charts)
 }
 
-/// Prices by month and hour with the lights over them, one picture for each contract.
+/// Prices by month and hour with the lights over them, one picture for each contract: pairs of file name and SVG.
 ///
 /// # Errors
 /// If a drawing fails.
-pub fn price_pictures(report: &decide::bill::BillReport) -> Result<Vec<(String, String)>, ChartError> {
+pub fn price_pictures(report: &BillReport) -> Result<Vec<(String, String)>, ChartError> {
+    let sheets = report.sheets.iter().enumerate();
+    sheets.map(|(i, sheet)| Ok((stem("prices", i, &sheet.contract) + ".svg", picture(report, sheet)?))).collect()
+}
+
+/// Cost of light over the start of the lights, and what each hour of the day adds.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn hours_charts(report: &decide::hours::HoursReport) -> Result<Vec<(String, String)>, ChartError> {
     let _ = report;
     Ok(vec![])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {
+    format!("{}-{kind}.svg", stem(group, index, name))
+}
+
+fn stem(group: &str, index: usize, name: &str) -> String {
     let slug = slug(name, SLUG);
     let dash = if slug.is_empty() { "" } else { "-" };
-    format!("{group}-{}{dash}{slug}-{kind}.svg", index + 1)
+    format!("{group}-{}{dash}{slug}", index + 1)
 }
 
 fn option_at(run: &RunResult, index: usize) -> Result<&OptionResult, ChartError> {

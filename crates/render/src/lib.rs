@@ -10,11 +10,13 @@
 
 pub mod bill;
 pub mod charts;
+pub mod hours;
 pub mod json;
 pub mod number;
 pub mod table;
 pub mod terminal;
 
+mod prices;
 mod words;
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ mod trials;
 pub use columns::{Column, columns, header};
 pub use trials::{TrialNumbers, TrialTable, trials_header};
 
-use cells::Rows;
+pub(crate) use cells::Rows;
 use decide::result::{Ended, Estimate, RunResult, Spread, Verdict};
 
 /// Results of one row per option and contract: every spread with its standard errors.
@@ -25,6 +25,11 @@ pub const INPUTS: &str = "inputs.csv";
 pub const RACES: &str = "races.csv";
 /// Single trials, one row per trial, option and contract.
 pub const TRIALS: &str = "trials.csv";
+
+/// Lines of bills, one row per contract, bill and line.
+pub const LINES: &str = "lines.csv";
+/// Demands of bills, one row per contract, bill and demand charge.
+pub const PEAKS: &str = "peaks.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

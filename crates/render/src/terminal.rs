@@ -11,7 +11,8 @@ use crate::words::{break_lines, clean, columns, distinct, shorten};
 use decide::result::{ContractLine, Ended, RunResult, Spread};
 
 pub use checked::checked;
-use grid::{Column, blocks};
+use grid::blocks;
+pub(crate) use grid::{Column, first_column};
 
 /// Narrowest page that is laid out for; a smaller request gets this one.
 const NARROWEST: usize = 48;
@@ -26,8 +27,8 @@ const PLAIN: &str = "\u{1b}[0m";
 ///
 /// The result ends in a line break. All names are freed of control and direction characters.
 pub fn summary(result: &RunResult, width: usize, color: bool) -> String {
-    let width = width.max(NARROWEST);
-    let mut page = Page { text: String::new(), width, color };
+    let mut page = Page::new(width, color);
+    let width = page.width;
     head(&mut page, result);
     let names = option_names(result, width);
     levelized(&mut page, result, &names);
@@ -40,19 +41,25 @@ pub fn summary(result: &RunResult, width: usize, color: bool) -> String {
     page.text
 }
 
-struct Page {
-    text: String,
-    width: usize,
+/// A page under way, and the ways of writing on it that all printed texts share.
+pub(crate) struct Page {
+    pub(crate) text: String,
+    pub(crate) width: usize,
     color: bool,
 }
 
 impl Page {
-    fn line(&mut self, line: &str) {
+    /// An empty page of a width, but of no less than can be laid out for.
+    pub(crate) fn new(width: usize, color: bool) -> Self {
+        Self { text: String::new(), width: width.max(NARROWEST), color }
+    }
+
+    pub(crate) fn line(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
     }
 
-    fn bold(&mut self, line: &str) {
+    pub(crate) fn bold(&mut self, line: &str) {
         for line in self.broken(line, 0) {
             if self.color {
                 self.line(&format!("{BOLD}{line}{PLAIN}"));
@@ -62,7 +69,7 @@ impl Page {
         }
     }
 
-    fn heading(&mut self, heading: &str) {
+    pub(crate) fn heading(&mut self, heading: &str) {
         self.line("");
         self.bold(heading);
     }
@@ -73,7 +80,7 @@ impl Page {
     }
 
     /// Text whose second and later lines are set in.
-    fn hanging(&mut self, first: &str, text: &str) {
+    pub(crate) fn hanging(&mut self, first: &str, text: &str) {
         let indent = columns(first);
         for (i, line) in self.broken(text, indent).iter().enumerate() {
             let start = if i == 0 { first.to_owned() } else { " ".repeat(indent) };
@@ -81,7 +88,7 @@ impl Page {
         }
     }
 
-    fn list(&mut self, heading: &str, sentences: &[String]) {
+    pub(crate) fn list(&mut self, heading: &str, sentences: &[String]) {
         if sentences.is_empty() {
             return;
         }
@@ -91,8 +98,17 @@ impl Page {
         }
     }
 
-    fn grid(&mut self, first: &[String], columns: &[Column]) {
-        for (i, block) in blocks(first, columns, self.width, self.color).iter().enumerate() {
+    pub(crate) fn grid(&mut self, first: &[String], columns: &[Column]) {
+        self.table(first, columns, false);
+    }
+
+    /// A grid whose last row is the sum of the others and stands below a rule of its own.
+    pub(crate) fn ledger(&mut self, first: &[String], columns: &[Column]) {
+        self.table(first, columns, true);
+    }
+
+    fn table(&mut self, first: &[String], columns: &[Column], summed: bool) {
+        for (i, block) in blocks(first, columns, (self.width, self.color), summed).iter().enumerate() {
             if i > 0 {
                 self.line("");
             }
@@ -104,7 +120,7 @@ impl Page {
 }
 
 fn option_names(result: &RunResult, width: usize) -> Vec<String> {
-    let limit = (grid::first_column(width) * grid::NAME_LINES) as f64;
+    let limit = (first_column(width) * grid::NAME_LINES) as f64;
     distinct(result.options.iter().map(|o| o.name.as_str()), |name| shorten(name, limit, |t| columns(t) as f64))
 }
 

@@ -119,6 +119,10 @@ pub struct Photoperiod {
     /// Days without light between two cycles; 0 when absent.
     #[serde(default)]
     pub turnaround_days: Option<u32>,
+    /// true: a light window that begins on the evening before the first day runs on into it, as in a room that has been in
+    /// use for long. false, the default: the room's first light is the first window of the first day.
+    #[serde(default)]
+    pub already_running: Option<bool>,
 }
 
 /// What a timer takes for the time of day.

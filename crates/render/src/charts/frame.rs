@@ -39,13 +39,18 @@ pub(super) struct Frame {
 impl Frame {
     /// A page with its title and, below, one sentence on how to read it; a run that was stopped early says so first.
     pub(super) fn new(run: &RunResult, title: &str, help: &str) -> Self {
+        let stopped = || format!("{INTERRUPTED}: stopped after {}", number::counted(run.method.trials, "trial"));
+        Self::open(title, (run.method.ended == Ended::Interrupted).then(stopped), help)
+    }
+
+    /// A page with its title, a warning if there is one, and one sentence on how to read it.
+    pub(super) fn open(title: &str, warning: Option<String>, help: &str) -> Self {
         let mut frame = Self { sheet: Sheet::new(), top: 34.0, title: title.to_owned(), said: vec![] };
         for line in wrap_bold(title, TITLE, RIGHT - LEFT, 2) {
             frame.sheet.bold((LEFT, frame.top), Hold::Left, TITLE, ink::BLACK, &line);
             frame.top += 23.0;
         }
-        if run.method.ended == Ended::Interrupted {
-            let warning = format!("{INTERRUPTED}: stopped after {}", number::counted(run.method.trials, "trial"));
+        if let Some(warning) = warning {
             frame.sheet.bold((LEFT, frame.top), Hold::Left, BODY, ink::BLACK, &warning);
             frame.top += BODY_LINE + 2.0;
             frame.said.push(format!("{warning}."));
@@ -82,12 +87,16 @@ impl Frame {
         }
     }
 
-    /// The caption at the foot, and the page as SVG.
-    pub(super) fn finish(mut self, run: &RunResult) -> Result<String, ChartError> {
+    /// The caption of a run at the foot, and the page as SVG.
+    pub(super) fn finish(self, run: &RunResult) -> Result<String, ChartError> {
+        self.close(caption(run))
+    }
+
+    /// A caption at the foot, and the page as SVG.
+    pub(super) fn close(mut self, caption: String) -> Result<String, ChartError> {
         self.top += 8.0;
         self.sheet.line((LEFT, self.top), (RIGHT, self.top), ink::GRID, 1.0);
         self.top += 15.0;
-        let caption = caption(run);
         for line in wrap(&caption, SMALL, RIGHT - LEFT, 3) {
             self.sheet.text((LEFT, self.top), Hold::Left, SMALL, GREY, &line);
             self.top += SMALL_LINE;

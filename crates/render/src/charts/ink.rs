@@ -93,6 +93,28 @@ pub(super) fn darker(ink: Ink) -> Ink {
     Ink(down(ink.0), down(ink.1), down(ink.2))
 }
 
+/// Shade of a price that lies so high, 0 to 1, between the cheapest and the dearest: the dearer, the darker, in grey
+/// print as well.
+pub(super) fn shade(height: f64) -> Ink {
+    // from pale by way of the middle, so that the shades differ in hue too
+    const STOPS: [(f64, f64, f64); 3] = [(236.0, 241.0, 232.0), (134.0, 175.0, 184.0), (36.0, 75.0, 94.0)];
+    let at = height.clamp(0.0, 1.0) * 2.0;
+    let (from, to, share) = if at < 1.0 { (STOPS[0], STOPS[1], at) } else { (STOPS[1], STOPS[2], at - 1.0) };
+    // rounded parts of colours stay within a byte
+    let mix = |a: f64, b: f64| (a + (b - a) * share).round() as u8;
+    Ink(mix(from.0, to.0), mix(from.1, to.1), mix(from.2, to.2))
+}
+
+/// Ink of a text that stands on a surface.
+pub(super) fn text_on(surface: Ink) -> Ink {
+    if tone(surface) > 118.0 { BLACK } else { PAPER }
+}
+
+/// Lightness in a grey print.
+fn tone(ink: Ink) -> f64 {
+    0.299 * f64::from(ink.0) + 0.587 * f64::from(ink.1) + 0.114 * f64::from(ink.2)
+}
+
 /// A path broken into strokes; `lengths` are those of stroke, gap, stroke, gap… from its beginning.
 pub(super) fn dashes(points: &[Place], lengths: &[f64]) -> Vec<Vec<Place>> {
     if lengths.is_empty() || lengths.iter().any(|length| *length <= 0.0) {
@@ -172,9 +194,14 @@ mod tests {
         }
     }
 
-    /// Lightness in a grey print.
-    fn tone(ink: Ink) -> f64 {
-        0.299 * f64::from(ink.0) + 0.587 * f64::from(ink.1) + 0.114 * f64::from(ink.2)
+    #[test]
+    fn dearer_is_darker_and_text_stays_legible() {
+        let tones: Vec<f64> = (0..=8).map(|i| tone(shade(f64::from(i) / 8.0))).collect();
+        assert!(tones.windows(2).all(|pair| pair[0] - pair[1] > 10.0), "{tones:?}");
+        for i in 0..=100 {
+            let surface = shade(f64::from(i) / 100.0);
+            assert!((tone(surface) - tone(text_on(surface))).abs() > 80.0, "{surface:?}");
+        }
     }
 
     #[test]

@@ -6,13 +6,13 @@ use crate::words;
 use csv::WriterBuilder;
 
 /// Rows of one table.
-pub(super) struct Rows {
+pub(crate) struct Rows {
     writer: csv::Writer<Vec<u8>>,
     row: Vec<String>,
 }
 
 impl Rows {
-    pub(super) fn new(header: &[String]) -> Self {
+    pub(crate) fn new(header: &[String]) -> Self {
         // a row of another length is a mistake that tests catch; it must not lose the other rows
         let writer = WriterBuilder::new().flexible(true).terminator(csv::Terminator::CRLF).from_writer(Vec::new());
         let mut rows = Self { writer, row: header.to_vec() };
@@ -20,24 +20,24 @@ impl Rows {
         rows
     }
 
-    pub(super) fn text(&mut self, text: &str) {
+    pub(crate) fn text(&mut self, text: &str) {
         self.row.push(harmless(text));
     }
 
-    pub(super) fn number(&mut self, number: f64) {
+    pub(crate) fn number(&mut self, number: f64) {
         self.row.push(full(number));
     }
 
-    pub(super) fn absent(&mut self) {
+    pub(crate) fn absent(&mut self) {
         self.row.push(String::new());
     }
 
-    pub(super) fn end(&mut self) {
+    pub(crate) fn end(&mut self) {
         self.writer.write_record(&self.row).expect("writing to memory does not fail");
         self.row.clear();
     }
 
-    pub(super) fn finish(self) -> String {
+    pub(crate) fn finish(self) -> String {
         let bytes = self.writer.into_inner().expect("writing to memory does not fail");
         String::from_utf8(bytes).expect("only text was written")
     }

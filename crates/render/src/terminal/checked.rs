@@ -4,7 +4,7 @@
 
 use decide::result::InputLine;
 
-use super::{NARROWEST, Page};
+use super::Page;
 use crate::number;
 use crate::words::clean;
 
@@ -19,7 +19,7 @@ pub fn checked(
     width: usize,
     color: bool,
 ) -> String {
-    let mut page = Page { text: String::new(), width: width.max(NARROWEST), color };
+    let mut page = Page::new(width, color);
     page.bold(&format!("{}: no faults", clean(title)));
     let graded = |grade: &str| inputs.iter().filter(|input| input.stated && input.grade == grade).count() as u64;
     page.hanging(

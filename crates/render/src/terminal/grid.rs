@@ -13,13 +13,13 @@ const GAP: usize = 2;
 const LEFT_TO_RIGHT: char = '\u{200e}';
 
 /// One column: its name, and for each row the parts of its cell; each part is aligned with those above and below.
-pub(super) struct Column {
-    pub(super) name: String,
-    pub(super) cells: Vec<Vec<String>>,
+pub(crate) struct Column {
+    pub(crate) name: String,
+    pub(crate) cells: Vec<Vec<String>>,
 }
 
 /// Widest first column on a page of this width.
-pub(super) fn first_column(width: usize) -> usize {
+pub(crate) fn first_column(width: usize) -> usize {
     (width * 3 / 10).clamp(14, 32)
 }
 
@@ -27,8 +27,13 @@ fn measure(text: &str) -> f64 {
     columns(text) as f64
 }
 
-/// The table as lines, in as many blocks as its columns need.
-pub(super) fn blocks(first: &[String], all: &[Column], width: usize, color: bool) -> Vec<Vec<String>> {
+/// The table as lines, in as many blocks as its columns need; with a rule above the last row if that is a sum.
+pub(super) fn blocks(
+    first: &[String],
+    all: &[Column],
+    (width, color): (usize, bool),
+    summed: bool,
+) -> Vec<Vec<String>> {
     let limit = first_column(width);
     let names: Vec<Vec<String>> = first.iter().map(|name| break_few(name, limit as f64, NAME_LINES, measure)).collect();
     let name_width = names.iter().flatten().map(|line| columns(line)).max().unwrap_or(0);
@@ -49,10 +54,10 @@ pub(super) fn blocks(first: &[String], all: &[Column], width: usize, color: bool
             }
         }
     }
-    groups.iter().map(|group| block(&names, name_width, group, color)).collect()
+    groups.iter().map(|group| block(&names, name_width, group, (color, summed))).collect()
 }
 
-fn block(names: &[Vec<String>], name_width: usize, group: &[&Set], color: bool) -> Vec<String> {
+fn block(names: &[Vec<String>], name_width: usize, group: &[&Set], (color, summed): (bool, bool)) -> Vec<String> {
     let mut lines = Vec::new();
     let depth = group.iter().map(|set| set.head.len()).max().unwrap_or(0);
     for i in 0..depth {
@@ -70,10 +75,12 @@ fn block(names: &[Vec<String>], name_width: usize, group: &[&Set], color: bool) 
         rule.push_str(&" ".repeat(GAP));
         rule.push_str(&"─".repeat(set.width));
     }
-    lines.push(rule);
+    lines.push(rule.clone());
     let tall = names.iter().any(|name| name.len() > 1);
     for (row, name) in names.iter().enumerate() {
-        if tall && row > 0 {
+        if summed && row > 0 && row + 1 == names.len() {
+            lines.push(rule.clone());
+        } else if tall && row > 0 {
             lines.push(String::new());
         }
         for (i, part) in name.iter().enumerate() {

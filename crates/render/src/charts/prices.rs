@@ -1,0 +1,198 @@
+//! Prices by month and hour of the day as shades, each written in its place, with the hours in which lights burn.
+//!
+//! Belongs here: the picture. Does not belong here: levels and decimals, which the printed picture shares.
+
+use super::ChartError;
+use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, in_title};
+use super::ink::{self, GREY, RULE};
+use super::lettering::{fit, width};
+use super::sheet::Hold;
+use crate::number;
+use crate::prices::{Levels, Light, MEANING, MONTHS, basis, ct, incomplete, kinds_of_day};
+use crate::words::clean;
+use decide::bill::{BillReport, SheetBills};
+use decide::picture::PictureCell;
+
+/// Left edge of the first hour.
+const DAY: f64 = LEFT + 38.0;
+const HOUR: f64 = (RIGHT - DAY) / 24.0;
+/// Height of a month, and of what is left free below it.
+const MONTH: f64 = 22.5;
+const GAP: f64 = 3.0;
+/// Height of the bar of burning lights, and of its edge.
+const BAR: f64 = 4.0;
+const EDGE: f64 = 1.0;
+const NUMBER: f64 = 9.5;
+/// A sample in the legend.
+const SWATCH: (f64, f64) = (34.0, 16.0);
+
+const HELP: &str = "A row is a month, a column an hour of the day; the darker, the dearer, and the price stands where it \
+                    holds, in ct/kWh. A black bar at the foot of an hour: the lights burn.";
+
+/// The picture of one contract.
+pub(super) fn picture(report: &BillReport, sheet: &SheetBills) -> Result<String, ChartError> {
+    let levels = Levels::new(&sheet.picture);
+    let title = format!("{}: prices by hour and month, and the lights", in_title(&clean(&sheet.contract)));
+    let mut frame = Frame::open(&title, incomplete(sheet), HELP);
+    legend(&mut frame, report, sheet, &levels);
+    for (name, rows) in kinds_of_day(&sheet.picture, &levels) {
+        panel(&mut frame, &levels, name, rows);
+    }
+    for window in sheet.windows.iter().filter(|window| window.lit_h > 0.0) {
+        frame.say(format!(
+            "Lights burn for {} h under {}, {} kWh.",
+            number::fixed(window.lit_h, 0),
+            clean(&window.name),
+            number::fixed(window.kwh, 0)
+        ));
+    }
+    frame.close(caption(report, sheet))
+}
+
+/// Shades with their prices, the unit, and the mark of burning lights.
+fn legend(frame: &mut Frame, report: &BillReport, sheet: &SheetBills, levels: &Levels) {
+    let mut x = LEFT;
+    let mut next = |frame: &mut Frame, room: f64| {
+        if x > LEFT && x + room > RIGHT {
+            (x, frame.top) = (LEFT, frame.top + SWATCH.1 + 6.0);
+        }
+        let at = (x, frame.top);
+        x += room;
+        at
+    };
+    for level in 0..levels.len() {
+        let unit = if level + 1 == levels.len() { " ct/kWh" } else { "" };
+        let text = levels.label(level) + unit;
+        let at = next(frame, SWATCH.0 + 5.0 + width(&text, SMALL) + 14.0);
+        frame.sheet.rect(at, (at.0 + SWATCH.0, at.1 + SWATCH.1), ink::shade(levels.height_of(level)));
+        frame.sheet.text((at.0 + SWATCH.0 + 5.0, at.1 + SWATCH.1 / 2.0), Hold::Left, SMALL, ink::BLACK, &text);
+    }
+    let cells = || sheet.picture.weekdays.iter().chain(&sheet.picture.weekends).flatten();
+    let mut marks = vec![(Light::On, "lights burn")];
+    if cells().any(|cell| Light::of(cell) == Light::Part) {
+        marks.push((Light::Part, "in a part of the hour, or on a part of the month's days"));
+    }
+    for (light, text) in marks {
+        let at = next(frame, SWATCH.0 + 5.0 + width(text, SMALL) + 14.0);
+        let foot = at.1 + SWATCH.1 / 2.0 + BAR / 2.0;
+        let share = if light == Light::On { 1.0 } else { 0.5 };
+        bar(frame, (at.0, at.0 + SWATCH.0 * share), foot);
+        frame.sheet.text((at.0 + SWATCH.0 + 5.0, at.1 + SWATCH.1 / 2.0), Hold::Left, SMALL, ink::BLACK, text);
+    }
+    frame.top += SWATCH.1 + 12.0;
+    let currency = clean(&report.currency);
+    frame.top += 2.0;
+    frame.note(&format!("ct/kWh: {MEANING}; 1 ct = 0.01 {currency}, prices {}", basis(report)));
+    frame.top += 8.0;
+}
+
+/// One kind of day.
+fn panel(frame: &mut Frame, levels: &Levels, name: &str, rows: &[Vec<PictureCell>]) {
+    frame.sheet.bold((DAY, frame.top + 4.0), Hold::Left, BODY, ink::BLACK, name);
+    frame.top += 22.0;
+    for hour in 0..=24 {
+        let x = DAY + HOUR * f64::from(hour);
+        frame.sheet.text((x, frame.top), Hold::Middle, SMALL, GREY, &hour.to_string());
+        frame.sheet.line((x, frame.top + 7.0), (x, frame.top + 11.0), RULE, 1.0);
+    }
+    frame.top += 11.0;
+    for (month, row) in MONTHS.iter().zip(rows) {
+        let (top, foot) = (frame.top, frame.top + MONTH - GAP);
+        frame.sheet.text((DAY - 8.0, top + (MONTH - GAP) / 2.0), Hold::Right, SMALL, GREY, month);
+        for run in runs(levels, row) {
+            shaded(frame, levels, &run, (top, foot));
+        }
+        lights(frame, row, foot);
+        frame.top += MONTH;
+    }
+    frame.top += 18.0;
+}
+
+/// Hours of a row that show the same price.
+struct Run {
+    from: usize,
+    to: usize,
+    price: Option<f64>,
+}
+
+fn runs(levels: &Levels, row: &[PictureCell]) -> Vec<Run> {
+    let mut runs: Vec<Run> = vec![];
+    let text = |price: Option<f64>| price.map(|price| levels.text(price));
+    for (hour, cell) in row.iter().enumerate().take(24) {
+        let price = ct(cell);
+        match runs.last_mut() {
+            Some(run) if text(run.price) == text(price) => run.to = hour + 1,
+            _ => runs.push(Run { from: hour, to: hour + 1, price }),
+        }
+    }
+    runs
+}
+
+fn at(hour: usize) -> f64 {
+    DAY + HOUR * hour as f64
+}
+
+fn shaded(frame: &mut Frame, levels: &Levels, run: &Run, (top, foot): (f64, f64)) {
+    let (left, right) = (at(run.from), at(run.to));
+    let middle = ((left + right) / 2.0, top + (MONTH - GAP - BAR) / 2.0);
+    let Some(price) = run.price else {
+        frame.sheet.line((left, foot), (right, foot), ink::GRID, 1.0);
+        frame.sheet.text(middle, Hold::Middle, NUMBER, GREY, "no bill");
+        return;
+    };
+    let fill = ink::shade(levels.height(price));
+    frame.sheet.rect((left, top), (right, foot), fill);
+    for hour in run.from..=run.to {
+        frame.sheet.line((at(hour), top), (at(hour), foot), ink::PAPER, 0.8);
+    }
+    let text = levels.text(price);
+    if width(&text, NUMBER) <= right - left - 1.0 {
+        frame.on_paper(middle, Hold::Middle, NUMBER, ink::text_on(fill), &text, fill);
+    }
+}
+
+/// Bars over the burning hours of a row, unbroken where they burn on.
+fn lights(frame: &mut Frame, row: &[PictureCell], foot: f64) {
+    let mut burning: Vec<(f64, f64)> = vec![];
+    for (hour, cell) in row.iter().enumerate().take(24) {
+        let light = Light::of(cell);
+        if light == Light::Off {
+            continue;
+        }
+        let share = if light == Light::On { 1.0 } else { cell.lit.clamp(0.0, 1.0) };
+        let (left, right) = (at(hour), at(hour + 1));
+        let lit =
+            |other: Option<usize>| other.and_then(|k| row.get(k)).is_some_and(|cell| Light::of(cell) == Light::On);
+        // a part of an hour lies against the neighbour that burns
+        let bar = if lit(Some(hour + 1)) && !lit(hour.checked_sub(1)) {
+            (right - HOUR * share, right)
+        } else {
+            (left, left + HOUR * share)
+        };
+        match burning.last_mut() {
+            Some(last) if bar.0 - last.1 < 0.01 => last.1 = bar.1,
+            _ => burning.push(bar),
+        }
+    }
+    for span in burning {
+        bar(frame, span, foot);
+    }
+}
+
+/// A black bar with a pale edge, so that it stands out from any shade.
+fn bar(frame: &mut Frame, (left, right): (f64, f64), foot: f64) {
+    frame.sheet.rect((left, foot - BAR - EDGE), (right, foot), ink::PAPER);
+    frame.sheet.rect((left, foot - BAR), (right, foot), ink::BLACK);
+}
+
+fn caption(report: &BillReport, sheet: &SheetBills) -> String {
+    let mut parts: Vec<String> = incomplete(sheet).into_iter().collect();
+    parts.push(fit(&clean(&report.title), SMALL, 300.0));
+    parts.push(fit(&clean(&report.option), SMALL, 220.0));
+    parts.push(format!("lights {}", fit(&clean(&sheet.lights), SMALL, 220.0)));
+    if let (Some(first), Some(last)) = (sheet.bills.first(), sheet.bills.last()) {
+        parts.push(format!("bills of {} to {}", clean(&first.first), clean(&last.last)));
+    }
+    parts.push(format!("{} time, holidays left out", clean(&report.time_zone)));
+    parts.join(" · ")
+}
