@@ -4,6 +4,7 @@
 //! numbers from elsewhere (`outside`), and whether a run repeats itself (`repeat`).
 
 mod additions;
+mod bills;
 mod calendar;
 mod civil_year;
 mod energy;
@@ -11,6 +12,7 @@ mod limits;
 mod money;
 mod relamping;
 mod service;
+mod sheets;
 mod starts;
 
 use engine::{Cell, LifeCell, Outcome};

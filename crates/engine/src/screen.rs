@@ -299,11 +299,12 @@ impl Screening<'_> {
         let mut sums = vec![(0.0, 0.0); lived.len()];
         let (mut registers, mut reading) = (Registers::default(), Reading::default());
         let mut saved = vec![Mix::default(); lived.len() * schedule.rules];
+        let mut reached = vec![(f64::NAN, 0.0); lived.len()];
         for period in 0..schedule.periods.len() {
             saved.fill(Mix::default());
             schedule.read(period, &self.contract.lit.base, self.steps, false, &mut registers, |piece| {
                 if piece.mix.lights > 0.0 || piece.mix.cool > 0.0 {
-                    take_off(piece, &lived, &mut saved, schedule.rules);
+                    take_off(piece, &lived, &mut reached, &mut saved, schedule.rules);
                 }
             });
             let month = schedule.month_of[period];
@@ -348,13 +349,18 @@ impl Screening<'_> {
     }
 }
 
-/// Adds what is dark on average in a piece to each option's savings under its rule.
+/// Adds what is dark on average in a piece to each option's savings under its rule. `reached` holds the moment at which
+/// the piece before ended, and the darkness until then: most pieces go on from there.
 #[inline]
-fn take_off(piece: &Piece, lived: &[&Lived], saved: &mut [Mix], rules: usize) {
+fn take_off(piece: &Piece, lived: &[&Lived], reached: &mut [(f64, f64)], saved: &mut [Mix], rules: usize) {
     let hours = piece.hours();
     for (k, lived) in lived.iter().enumerate() {
         let dark = if piece.mix.lights > 0.0 {
-            lived.dark_before(piece.u + hours) - lived.dark_before(piece.u)
+            let (u, before) = reached[k];
+            let before = if u == piece.u { before } else { lived.dark_before(piece.u) };
+            let after = lived.dark_before(piece.u + hours);
+            reached[k] = (piece.u + hours, after);
+            after - before
         } else {
             // cooling that trails after the lights: as dark as they were at their end
             let quarter = 1.0 / QUARTERS;

@@ -6,10 +6,10 @@
 mod day;
 mod tables;
 
-use decide::bill::{Bill, BillReport, LineTotal, PeakLine, SheetBills, ThreeWays};
+use decide::bill::{Bill, BillReport, LineTotal, PeakLine, SheetBills, ThreeWays, Window};
 
 use crate::number;
-use crate::prices::{basis, incomplete};
+use crate::prices::{basis, incomplete, lights_on};
 use crate::terminal::{Column, Page};
 use crate::words::{clean, columns, distinct, shorten};
 
@@ -41,7 +41,7 @@ fn head(page: &mut Page, report: &BillReport) {
     let open = report.sheets.iter().filter(|sheet| !sheet.open_questions.is_empty()).count();
     if open > 0 {
         page.bold(&format!(
-            "INCOMPLETE: under {open} of {} questions are open, listed there",
+            "INCOMPLETE: questions are open under {open} of {}; each lists its own",
             number::counted(report.sheets.len() as u64, "contract")
         ));
         page.line("");
@@ -112,7 +112,7 @@ fn contract(page: &mut Page, report: &BillReport, sheet: &SheetBills) {
     if let Some(tariff) = sheet.tariff.as_ref().filter(|tariff| **tariff != sheet.contract) {
         page.hanging("Tariff    ", &clean(tariff));
     }
-    page.hanging("Lights on ", &clean(&sheet.lights));
+    page.hanging("Lights on ", &lights_on(report, sheet));
     if let (Some(first), Some(last)) = (sheet.bills.first(), sheet.bills.last()) {
         let count = number::counted(sheet.bills.len() as u64, "bill");
         page.hanging("Bills     ", &format!("{count}, {} to {}", clean(&first.first), clean(&last.last)));
@@ -142,7 +142,7 @@ fn contract(page: &mut Page, report: &BillReport, sheet: &SheetBills) {
             clean(&report.currency)
         ),
     );
-    day::picture(page, sheet);
+    day::picture(page, report, sheet);
 }
 
 /// Bills in order, and what they come to together.
@@ -221,8 +221,7 @@ fn demand(page: &mut Page, sheet: &SheetBills) {
         }),
     ];
     if of(count.saturating_sub(1)).any(|peak| peak.kw_without != 0.0) {
-        table
-            .push(column("highest kW without, and when", &|k| set(highest(of(k), without), without)));
+        table.push(column("highest kW without, and when", &|k| set(highest(of(k), without), without)));
     }
     page.grid(&names, &table);
     for line in sheet.line_totals.iter().filter(|line| line.lifted_bills > 0) {
@@ -244,12 +243,13 @@ fn touched(page: &mut Page, sheet: &SheetBills) {
     page.heading("Energy prices that the lights touch");
     page.line("");
     let names = distinct(sheet.windows.iter().map(|window| window.name.as_str()), short);
-    let never = |value: f64, lit_h: f64| if lit_h == 0.0 { "never".to_owned() } else { whole_or(value, 2) };
+    let whole = sheet.windows.iter().all(|window| is_whole(window.lit_h));
+    let lit = |window: &Window| match window.lit_h {
+        0.0 => "never".to_owned(),
+        hours => number::fixed(hours, if whole { 0 } else { 2 }),
+    };
     let table = [
-        Column {
-            name: "lit, h".to_owned(),
-            cells: sheet.windows.iter().map(|window| vec![never(window.lit_h, window.lit_h)]).collect(),
-        },
+        Column { name: "lit, h".to_owned(), cells: sheet.windows.iter().map(|window| vec![lit(window)]).collect() },
         Column {
             name: "lights, kWh".to_owned(),
             cells: sheet
@@ -327,12 +327,12 @@ fn last_day(month: &str) -> &'static str {
 }
 
 fn quantity(report: &BillReport, line: &LineTotal) -> Vec<String> {
-    let decimals = if line.unit == "kWh" { 0 } else { 2 };
+    let decimals = if line.unit == "kWh" || is_whole(line.quantity_with) { 0 } else { 2 };
     let unit = match unit(report, &line.unit) {
         "1" => String::new(),
         unit => clean(unit),
     };
-    vec![whole_or(line.quantity_with, decimals), unit]
+    vec![number::fixed(line.quantity_with, decimals), unit]
 }
 
 /// The unit of a quantity; that of a percentage is the currency.
@@ -340,9 +340,9 @@ fn unit<'a>(report: &'a BillReport, unit: &'a str) -> &'a str {
     if unit == "currency" { &report.currency } else { unit }
 }
 
-/// A whole number without decimals, any other with some.
-fn whole_or(value: f64, decimals: usize) -> String {
-    number::fixed(value, if value == value.round() { 0 } else { decimals })
+/// Whether a number is whole but for the noise of sums.
+fn is_whole(value: f64) -> bool {
+    (value - value.round()).abs() < 1e-6
 }
 
 fn money(amount: f64) -> String {
@@ -358,3 +358,6 @@ fn effective(sheet: &SheetBills) -> String {
     let price = sheet.effective_price_per_kwh;
     if price.is_finite() { number::fixed(price * 100.0, 3) } else { NONE.to_owned() }
 }
+
+#[cfg(test)]
+mod tests;

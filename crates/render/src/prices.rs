@@ -161,6 +161,27 @@ fn banded(levels: &[Level]) -> Vec<Level> {
     bands.into_iter().map(|(_, level)| level).collect()
 }
 
+/// The marks of light that a picture needs, and what they mean.
+pub(crate) fn marks(report: &BillReport, sheet: &SheetBills) -> Vec<(Light, &'static str)> {
+    let burn = if report.rooms.is_empty() { "lights burn" } else { "lights burn in one room at least" };
+    let cells = sheet.picture.weekdays.iter().chain(&sheet.picture.weekends).flatten();
+    let partly = cells.map(Light::of).any(|light| light == Light::Part);
+    let mut marks = vec![(Light::On, burn)];
+    if partly {
+        marks.push((Light::Part, "in a part of the hour, or on a part of the month's days"));
+    }
+    marks
+}
+
+/// When the lights burn, in words.
+pub(crate) fn lights_on(report: &BillReport, sheet: &SheetBills) -> String {
+    if report.rooms.is_empty() {
+        return clean(&sheet.lights);
+    }
+    let rooms: Vec<String> = report.rooms.iter().map(|room| clean(room)).collect();
+    format!("room by room from {}", rooms.join(", "))
+}
+
 /// What a price was taken from: as written, of which month, in which currency.
 pub(crate) fn basis(report: &BillReport) -> String {
     format!("as written, of {}, not escalated", clean(&report.prices_of))

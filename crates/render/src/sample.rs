@@ -2,6 +2,8 @@
 //!
 //! Belongs here: builders of `RunResult`. Does not belong here: assertions.
 
+pub(crate) mod bill;
+
 use decide::result::*;
 
 const CONTRACTS: [(&str, f64); 3] = [("flat day rate", 1.0), ("night time-of-use", 0.74), ("demand metered", 1.17)];

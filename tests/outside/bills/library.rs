@@ -21,7 +21,8 @@ const FILES: [(&str, &[&str]); 13] = [
     ("demand_blocks", &[]),
     ("blocks_by_hour", &["energyratestructure"]),
     ("minimum", &[]),
-    ("pge_e19", &["demandattrs", "energyattrs"]),
+    // its description speaks of "a minimum of nine (9) PDP events", which a person must strike as no minimum of the bill
+    ("pge_e19", &["demandattrs", "description", "energyattrs"]),
     ("sce_gs2", &["demandattrs", "energyattrs"]),
     ("entergy_lps", &[]),
     ("south_central_lp1", &["description"]),

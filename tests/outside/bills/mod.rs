@@ -3,9 +3,14 @@
 //! Belongs here: rooms to be billed, and the comparison of bills with a data file. Does not belong here: what must hold
 //! of every bill (`laws::bills`).
 
+mod blocks_by_hand;
+mod clock_by_hand;
+mod dates_by_hand;
+mod demand_by_hand;
 mod library;
 mod readings;
 mod rooms;
+mod sums_by_hand;
 
 use std::ops::Range;
 
@@ -77,4 +82,15 @@ fn runs(values: &[f64; 12]) -> Vec<Range<usize>> {
         }
     }
     runs
+}
+
+/// A year of 100 kW from 06:00 to 18:00: 1 200 kWh a day, 37 200 in January, 33 600 in February.
+fn day_lights(tariff: Value) -> Value {
+    lit(100.0, daily(&[("06:00", "18:00")]), tariff)
+}
+
+/// Asserts that an amount, kW or kWh is what it was worked out to be; nothing is rounded on the way.
+#[track_caller]
+fn assert_is(found: f64, by_hand: f64, what: &str) {
+    assert!((found - by_hand).abs() <= 1e-6, "{what}: {found} against {by_hand} by hand");
 }

@@ -3,14 +3,12 @@
 //! Belongs here: where its digits and marks stand. Does not belong here: levels and decimals, which the drawn picture
 //! shares.
 
-use decide::bill::SheetBills;
+use decide::bill::{BillReport, SheetBills};
 use decide::picture::PictureCell;
 
-use crate::prices::{Levels, Light, MEANING, MONTHS, ct, kinds_of_day};
+use crate::prices::{Levels, Light, MEANING, MONTHS, ct, kinds_of_day, marks};
 use crate::terminal::Page;
 
-const LIT: char = '•';
-const PARTLY: char = '◦';
 const NO_BILL: char = '–';
 /// Columns before the first hour.
 const MARGIN: usize = 5;
@@ -18,11 +16,11 @@ const MARGIN: usize = 5;
 const GROUP: usize = 6;
 /// Columns of a whole day.
 const DAY: usize = MARGIN + 24 * 2 + 24 / GROUP;
-/// An hour at which the price is the level of a digit is named every so many hours.
+/// One hour in so many is named above.
 const NAMED: usize = 3;
 
 /// Writes it, one panel for each kind of day that differs; half days one below the other on a narrow page.
-pub(super) fn picture(page: &mut Page, sheet: &SheetBills) {
+pub(super) fn picture(page: &mut Page, report: &BillReport, sheet: &SheetBills) {
     let levels = Levels::new(&sheet.picture);
     page.heading("Prices by month and hour of the day, and the lights over them");
     for (name, rows) in kinds_of_day(&sheet.picture, &levels) {
@@ -38,22 +36,28 @@ pub(super) fn picture(page: &mut Page, sheet: &SheetBills) {
     }
     page.line("");
     let digits: Vec<String> =
-        (0..levels.len()).map(|level| format!("{} = {}", level + 1, levels.label(level))).collect();
+        (0..levels.len()).map(|level| format!("{}\u{a0}=\u{a0}{}", level + 1, levels.label(level))).collect();
     let scale = match digits.len() {
         0 => "no bill".to_owned(),
         1 => format!("{} ct/kWh", digits.concat()),
         _ => format!("{} ct/kWh, 1 cheapest", digits.join(", ")),
     };
     page.hanging("Digits  ", &format!("{scale}: {MEANING}"));
-    let cells = || sheet.picture.weekdays.iter().chain(&sheet.picture.weekends).flatten();
-    let mut marks = vec![format!("{LIT} lights burn")];
-    if cells().any(|cell| Light::of(cell) == Light::Part) {
-        marks.push(format!("{PARTLY} they burn in a part of the hour, or on a part of the month's days"));
+    let mut told: Vec<String> =
+        marks(report, sheet).into_iter().map(|(light, text)| format!("{} {text}", mark(light))).collect();
+    let mut cells = sheet.picture.weekdays.iter().chain(&sheet.picture.weekends).flatten();
+    if cells.any(|cell| ct(cell).is_none()) {
+        told.push(format!("{NO_BILL} no bill reaches the month"));
     }
-    if cells().any(|cell| cell.price.is_none()) {
-        marks.push(format!("{NO_BILL} no bill reaches the month"));
+    page.hanging("Marks   ", &told.join("; "));
+}
+
+fn mark(light: Light) -> char {
+    match light {
+        Light::On => '•',
+        Light::Part => '◦',
+        Light::Off => ' ',
     }
-    page.hanging("Marks   ", &marks.join("; "));
 }
 
 fn panel(page: &mut Page, levels: &Levels, rows: &[Vec<PictureCell>], from: usize, to: usize) {
@@ -70,11 +74,7 @@ fn panel(page: &mut Page, levels: &Levels, rows: &[Vec<PictureCell>], from: usiz
                 Some(price) => line.push_str(&(levels.of(price) + 1).to_string()),
                 None => line.push(NO_BILL),
             }
-            line.push(match Light::of(cell) {
-                Light::On => LIT,
-                Light::Part => PARTLY,
-                Light::Off => ' ',
-            });
+            line.push(mark(Light::of(cell)));
             line.push_str(gap(hour));
         }
         page.line(&line);

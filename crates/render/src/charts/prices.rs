@@ -8,7 +8,7 @@ use super::ink::{self, GREY, RULE};
 use super::lettering::{fit, width};
 use super::sheet::Hold;
 use crate::number;
-use crate::prices::{Levels, Light, MEANING, MONTHS, basis, ct, incomplete, kinds_of_day};
+use crate::prices::{Levels, Light, MEANING, MONTHS, basis, ct, incomplete, kinds_of_day, lights_on, marks};
 use crate::words::clean;
 use decide::bill::{BillReport, SheetBills};
 use decide::picture::PictureCell;
@@ -67,16 +67,13 @@ fn legend(frame: &mut Frame, report: &BillReport, sheet: &SheetBills, levels: &L
         frame.sheet.rect(at, (at.0 + SWATCH.0, at.1 + SWATCH.1), ink::shade(levels.height_of(level)));
         frame.sheet.text((at.0 + SWATCH.0 + 5.0, at.1 + SWATCH.1 / 2.0), Hold::Left, SMALL, ink::BLACK, &text);
     }
-    let cells = || sheet.picture.weekdays.iter().chain(&sheet.picture.weekends).flatten();
-    let mut marks = vec![(Light::On, "lights burn")];
-    if cells().any(|cell| Light::of(cell) == Light::Part) {
-        marks.push((Light::Part, "in a part of the hour, or on a part of the month's days"));
-    }
-    for (light, text) in marks {
+    for (light, text) in marks(report, sheet) {
         let at = next(frame, SWATCH.0 + 5.0 + width(text, SMALL) + 14.0);
         let foot = at.1 + SWATCH.1 / 2.0 + BAR / 2.0;
-        let share = if light == Light::On { 1.0 } else { 0.5 };
-        bar(frame, (at.0, at.0 + SWATCH.0 * share), foot);
+        match light {
+            Light::Part => part(frame, (at.0, at.0 + SWATCH.0), foot, 0.5, false),
+            _ => bar(frame, (at.0, at.0 + SWATCH.0), foot),
+        }
         frame.sheet.text((at.0 + SWATCH.0 + 5.0, at.1 + SWATCH.1 / 2.0), Hold::Left, SMALL, ink::BLACK, text);
     }
     frame.top += SWATCH.1 + 12.0;
@@ -151,27 +148,23 @@ fn shaded(frame: &mut Frame, levels: &Levels, run: &Run, (top, foot): (f64, f64)
     }
 }
 
-/// Bars over the burning hours of a row, unbroken where they burn on.
+/// Bars at the foot of the burning hours of a row, unbroken where they burn on. An hour that is lit in part is framed:
+/// what is known is its share, not which minutes.
 fn lights(frame: &mut Frame, row: &[PictureCell], foot: f64) {
+    let light = |hour: Option<usize>| hour.and_then(|hour| row.get(hour)).map_or(Light::Off, Light::of);
     let mut burning: Vec<(f64, f64)> = vec![];
     for (hour, cell) in row.iter().enumerate().take(24) {
-        let light = Light::of(cell);
-        if light == Light::Off {
-            continue;
-        }
-        let share = if light == Light::On { 1.0 } else { cell.lit.clamp(0.0, 1.0) };
         let (left, right) = (at(hour), at(hour + 1));
-        let lit =
-            |other: Option<usize>| other.and_then(|k| row.get(k)).is_some_and(|cell| Light::of(cell) == Light::On);
-        // a part of an hour lies against the neighbour that burns
-        let bar = if lit(Some(hour + 1)) && !lit(hour.checked_sub(1)) {
-            (right - HOUR * share, right)
-        } else {
-            (left, left + HOUR * share)
-        };
-        match burning.last_mut() {
-            Some(last) if bar.0 - last.1 < 0.01 => last.1 = bar.1,
-            _ => burning.push(bar),
+        match Light::of(cell) {
+            Light::Off => {}
+            Light::On => match burning.last_mut() {
+                Some(last) if left - last.1 < 0.01 => last.1 = right,
+                _ => burning.push((left, right)),
+            },
+            Light::Part => {
+                let follows = light(Some(hour + 1)) == Light::On && light(hour.checked_sub(1)) != Light::On;
+                part(frame, (left, right), foot, cell.lit, follows);
+            }
         }
     }
     for span in burning {
@@ -185,14 +178,65 @@ fn bar(frame: &mut Frame, (left, right): (f64, f64), foot: f64) {
     frame.sheet.rect((left, foot - BAR), (right, foot), ink::BLACK);
 }
 
+/// A framed bar that is filled to a share: from the right when the lights burn on after it.
+fn part(frame: &mut Frame, (left, right): (f64, f64), foot: f64, share: f64, follows: bool) {
+    let wide = (right - left) * share.clamp(0.0, 1.0);
+    bar(frame, (left, right), foot);
+    let (from, to) = if follows { (left, right - wide) } else { (left + wide, right) };
+    frame.sheet.rect((from + EDGE, foot - BAR + EDGE), (to - EDGE, foot - EDGE), ink::PAPER);
+}
+
 fn caption(report: &BillReport, sheet: &SheetBills) -> String {
     let mut parts: Vec<String> = incomplete(sheet).into_iter().collect();
     parts.push(fit(&clean(&report.title), SMALL, 300.0));
     parts.push(fit(&clean(&report.option), SMALL, 220.0));
-    parts.push(format!("lights {}", fit(&clean(&sheet.lights), SMALL, 220.0)));
+    parts.push(format!("lights {}", fit(&lights_on(report, sheet), SMALL, 260.0)));
     if let (Some(first), Some(last)) = (sheet.bills.first(), sheet.bills.last()) {
         parts.push(format!("bills of {} to {}", clean(&first.first), clean(&last.last)));
     }
     parts.push(format!("{} time, holidays left out", clean(&report.time_zone)));
     parts.join(" · ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::bill as sample;
+
+    fn pictures(report: &BillReport) -> Vec<String> {
+        report.sheets.iter().map(|sheet| picture(report, sheet).unwrap()).collect()
+    }
+
+    #[test]
+    fn equal_kinds_of_day_share_a_panel() {
+        let [flat, cycle] = <[String; 2]>::try_from(pictures(&sample::realistic())).unwrap();
+        assert!(flat.contains("Every day of the week") && !flat.contains("Monday to Friday"));
+        assert!(cycle.contains("Monday to Friday") && cycle.contains("Saturday and Sunday"));
+    }
+
+    #[test]
+    fn unit_basis_and_marks_are_on_the_picture() {
+        let [flat, cycle] = <[String; 2]>::try_from(pictures(&sample::realistic())).unwrap();
+        for needed in [
+            "price of one more kWh, riders included, demand not; 1 ct = 0.01 USD",
+            "prices as written, of 2031-03, not escalated",
+            "4.1 ct/kWh",
+            "lights burn",
+            "in a part of the hour",
+            "bills of 2031-12-01 to 2032-01-31",
+        ] {
+            assert!(flat.contains(needed), "{needed}");
+        }
+        assert!(!flat.contains("no bill") && cycle.contains("no bill"));
+        assert!(cycle.contains("26.00 ct/kWh") && cycle.contains("7.12"));
+        assert!(cycle.contains("Lights burn for 4198 h under all other hours"));
+    }
+
+    #[test]
+    fn open_questions_are_told_before_all_else() {
+        for svg in pictures(&sample::hostile()) {
+            assert!(svg.contains("INCOMPLETE: 3 questions are open"));
+        }
+        assert!(!pictures(&sample::realistic()).concat().contains("INCOMPLETE"));
+    }
 }

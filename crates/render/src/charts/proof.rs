@@ -21,6 +21,16 @@ fn results() -> Vec<(&'static str, RunResult)> {
     ]
 }
 
+/// Every chart of every result and every bill: what it is, and the chart.
+fn everything() -> Vec<(String, String)> {
+    let named = |which: &str, charts: Vec<(String, String)>| -> Vec<(String, String)> {
+        charts.into_iter().map(|(file, svg)| (format!("{which}: {file}"), svg)).collect()
+    };
+    let runs = results().into_iter().flat_map(|(which, run)| named(which, all_charts(&run).unwrap()));
+    let bills = sample::bill::all().into_iter().flat_map(|(which, bill)| named(which, price_pictures(&bill).unwrap()));
+    runs.chain(bills).collect()
+}
+
 /// An element, with its attributes and the text before its end.
 #[derive(Debug, Default)]
 struct Element {
@@ -106,30 +116,26 @@ fn text_box(text: &Element) -> (f64, f64, f64, f64) {
 
 #[test]
 fn every_chart_of_every_result_is_sound() {
-    for (which, run) in results() {
-        for (file, svg) in all_charts(&run).unwrap() {
-            let what = format!("{which}: {file}");
-            assert!(!svg.contains("NaN") && !svg.contains("inf\""), "{what}");
-            let elements = parse(&svg);
-            let root = elements.last().unwrap();
-            assert_eq!((root.tag.as_str(), root.get("role")), ("svg", "img"), "{what}");
-            for needed in ["title", "desc"] {
-                let found = elements.iter().find(|e| e.tag == needed).unwrap();
-                assert!(found.text.trim().len() > 10, "{what}: {needed}");
-            }
-            let size: Vec<f64> = root.get("viewBox").split(' ').map(|n| n.parse().unwrap()).collect();
-            let texts: Vec<(&Element, _)> =
-                elements.iter().filter(|e| e.tag == "text").map(|e| (e, text_box(e))).collect();
-            for (i, (text, a)) in texts.iter().enumerate() {
-                assert!(
-                    a.0 >= 0.0 && a.1 >= 0.0 && a.2 <= size[2] + 1.0 && a.3 <= size[3],
-                    "{what}: over the edge {a:?} of {size:?}: {}",
-                    text.text.trim()
-                );
-                for (other, b) in &texts[..i] {
-                    let apart = a.0 >= b.2 || b.0 >= a.2 || a.1 >= b.3 || b.1 >= a.3;
-                    assert!(apart, "{what}: {:?} over {:?} {a:?} {b:?}", text.text.trim(), other.text.trim());
-                }
+    for (what, svg) in everything() {
+        assert!(!svg.contains("NaN") && !svg.contains("inf\""), "{what}");
+        let elements = parse(&svg);
+        let root = elements.last().unwrap();
+        assert_eq!((root.tag.as_str(), root.get("role")), ("svg", "img"), "{what}");
+        for needed in ["title", "desc"] {
+            let found = elements.iter().find(|e| e.tag == needed).unwrap();
+            assert!(found.text.trim().len() > 10, "{what}: {needed}");
+        }
+        let size: Vec<f64> = root.get("viewBox").split(' ').map(|n| n.parse().unwrap()).collect();
+        let texts: Vec<(&Element, _)> = elements.iter().filter(|e| e.tag == "text").map(|e| (e, text_box(e))).collect();
+        for (i, (text, a)) in texts.iter().enumerate() {
+            assert!(
+                a.0 >= 0.0 && a.1 >= 0.0 && a.2 <= size[2] + 1.0 && a.3 <= size[3],
+                "{what}: over the edge {a:?} of {size:?}: {}",
+                text.text.trim()
+            );
+            for (other, b) in &texts[..i] {
+                let apart = a.0 >= b.2 || b.0 >= a.2 || a.1 >= b.3 || b.1 >= a.3;
+                assert!(apart, "{what}: {:?} over {:?} {a:?} {b:?}", text.text.trim(), other.text.trim());
             }
         }
     }
@@ -137,7 +143,8 @@ fn every_chart_of_every_result_is_sound() {
 
 #[test]
 fn hostile_names_stay_text() {
-    for (file, svg) in all_charts(&sample::hostile()).unwrap() {
+    let bills = price_pictures(&sample::bill::hostile()).unwrap();
+    for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(bills) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];
         for element in parse(&svg) {
@@ -149,7 +156,7 @@ fn hostile_names_stay_text() {
 
 #[test]
 fn the_same_result_gives_the_same_bytes() {
-    assert_eq!(all_charts(&sample::realistic()).unwrap(), all_charts(&sample::realistic()).unwrap());
+    assert_eq!(everything(), everything());
 }
 
 #[test]
