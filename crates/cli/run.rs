@@ -131,6 +131,7 @@ fn write(
         ("causes.csv".into(), render::table::causes_csv(result)),
         ("years.csv".into(), render::table::years_csv(result)),
         ("races.csv".into(), render::table::races_csv(result)),
+        ("prices.csv".into(), render::table::prices_csv(result)),
         ("inputs.csv".into(), render::table::inputs_csv(result)),
     ];
     if draws > 0 {

@@ -103,9 +103,9 @@ pub fn hours(
     let asked = sheets.iter().enumerate();
     let questions = asked.clone().map(|(k, &c)| questions(plan, c, order.option, k)).collect::<Result<Vec<_>, _>>()?;
     let rooms = match order.rooms {
-        Some((count, step)) => asked
-            .map(|(k, &c)| rooms(plan, c, order.option, k, count, step))
-            .collect::<Result<Vec<_>, _>>()?,
+        Some((count, step)) => {
+            asked.map(|(k, &c)| rooms(plan, c, order.option, k, count, step)).collect::<Result<Vec<_>, _>>()?
+        }
         None => vec![],
     };
     Ok(HoursReport {
@@ -134,7 +134,8 @@ pub fn hours(
 /// One contract for each different rate sheet: those that differ in their hours alone are one.
 fn different_sheets(plan: &Plan) -> Vec<usize> {
     let medians = plan.inputs.medians();
-    let prices = |contract: &ContractPlan| -> Vec<f64> { contract.prices.iter().map(|id| medians[id.index()]).collect() };
+    let prices =
+        |contract: &ContractPlan| -> Vec<f64> { contract.prices.iter().map(|id| medians[id.index()]).collect() };
     let same = |a: &ContractPlan, b: &ContractPlan| {
         a.sheet == b.sheet
             && prices(a) == prices(b)
@@ -224,7 +225,10 @@ fn split(written: &Photoperiod, blocks: u16, least_dark: u16) -> Vec<(String, Ph
         vec![0]
     } else {
         // a gap is never longer than the dark time that is left
-        (1..).map(|k| k * GAP).take_while(|gap| gap * blocks <= dark && dark - gap * (blocks - 1) >= least_dark).collect()
+        (1..)
+            .map(|k| k * GAP)
+            .take_while(|gap| gap * blocks <= dark && dark - gap * (blocks - 1) >= least_dark)
+            .collect()
     };
     gaps.into_iter()
         .map(|gap| {

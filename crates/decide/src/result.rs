@@ -104,10 +104,34 @@ pub struct ContractLine {
     pub lights: String,
     /// Burn hours of the schedule over the horizon, h.
     pub burn_h: f64,
+    /// How its prices move over the years, part by part; additions since the first version of the shape.
+    #[serde(default)]
+    pub price_levels: Vec<PriceLevel>,
+    /// Questions about its rate sheet that are open; while there are any, no bill is complete.
+    #[serde(default)]
+    pub open_questions: Vec<String>,
     /// How the options rank under it.
     pub ranking: Ranking,
     /// Every pair of options, the earlier option first.
     pub races: Vec<Race>,
+}
+
+/// Level of one part of a contract's prices in one year of the horizon, as a multiple of the prices as written; general
+/// inflation is in it where money is nominal. The mean over the year's bills, over the first trials.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PriceLevel {
+    /// Year of the horizon, 1 first.
+    pub year: u32,
+    /// "energy", "riders", "demand" or "fixed".
+    pub part: String,
+    /// Mean.
+    pub mean: f64,
+    /// 10 % of trials lie below.
+    pub p10: f64,
+    /// Half of the trials lie below.
+    pub p50: f64,
+    /// 90 % of trials lie below.
+    pub p90: f64,
 }
 
 /// How the options rank under one contract.

@@ -104,12 +104,7 @@ impl Search<'_> {
     }
 
     /// Moves one room at a time to its best start until no move helps.
-    fn downhill(
-        &mut self,
-        from: &[usize],
-        tried: &mut Vec<(Vec<usize>, YearCost)>,
-        key: fn(&YearCost) -> (f64, f64),
-    ) {
+    fn downhill(&mut self, from: &[usize], tried: &mut Vec<(Vec<usize>, YearCost)>, key: fn(&YearCost) -> (f64, f64)) {
         let mut on = from.to_vec();
         let mut best = self.cost(&on);
         loop {

@@ -1,13 +1,13 @@
 //! From an outcome to the finished numbers of a run.
 
 use engine::{CAUSES, Cause, Ended, Outcome};
-use plan::{InputId, OptionPlan, Plan};
+use plan::{ContractPlan, InputId, OptionPlan, Plan};
 use scenario::figure::Grade;
 
 use crate::race::race;
 use crate::result::{
-    Band, CauseLine, ContractLine, CostResult, Curve, InputLine, Method, OptionResult, RESULT_FORMAT, Race, Ranking,
-    RunResult, Spread, Verdict, YearLine,
+    Band, CauseLine, ContractLine, CostResult, Curve, InputLine, Method, OptionResult, PriceLevel, RESULT_FORMAT, Race,
+    Ranking, RunResult, Spread, Verdict, YearLine,
 };
 use crate::spread::{Sorted, density, mean, spread};
 
@@ -31,7 +31,7 @@ const CUMULATIVE_STEPS: usize = 200;
 pub fn summarize(plan: &Plan, outcome: &Outcome, ended: Ended, provenance: Provenance) -> RunResult {
     let seed = provenance.seed;
     let options: Vec<OptionResult> = (0..plan.options.len()).map(|o| option(plan, outcome, o, seed)).collect();
-    let contracts = (0..plan.contracts.len()).map(|c| contract(plan, outcome, c)).collect();
+    let contracts = (0..plan.contracts.len()).map(|c| contract(plan, outcome, c, seed)).collect();
     let value = |id: InputId| average(plan, id, outcome.sampled, seed);
     RunResult {
         format: RESULT_FORMAT.into(),
@@ -107,7 +107,7 @@ fn average(plan: &Plan, id: InputId, trials: u64, seed: u64) -> f64 {
     (0..trials).map(|trial| plan.inputs.value(id, seed, trial)).sum::<f64>() / trials as f64
 }
 
-fn contract(plan: &Plan, outcome: &Outcome, c: usize) -> ContractLine {
+fn contract(plan: &Plan, outcome: &Outcome, c: usize, seed: u64) -> ContractLine {
     let contract = &plan.contracts[c];
     let costs: Vec<Vec<f64>> = (0..plan.options.len()).map(|o| outcome.costs(o, c, |cell| cell.levelized)).collect();
     let mut races: Vec<Race> = vec![];
@@ -120,9 +120,33 @@ fn contract(plan: &Plan, outcome: &Outcome, c: usize) -> ContractLine {
         name: contract.name.clone(),
         lights: contract.lights.clone(),
         burn_h: plan.clocks[contract.clock].timeline.lit_hours,
+        price_levels: price_levels(plan, contract, outcome.sampled, seed),
+        open_questions: contract.open_questions.clone(),
         ranking: ranking(&costs, &races),
         races,
     }
+}
+
+fn price_levels(plan: &Plan, contract: &ContractPlan, trials: u64, seed: u64) -> Vec<PriceLevel> {
+    const PARTS: [&str; 4] = ["energy", "riders", "demand", "fixed"];
+    let levels: Vec<Vec<[f64; 4]>> = (0..trials)
+        .map(|trial| engine::levels_by_year(plan, contract, &plan.inputs.draw(seed, trial), seed, trial))
+        .collect();
+    let of = |year: usize, part: usize| -> Vec<f64> { levels.iter().map(|trial| trial[year][part]).collect() };
+    (0..plan.years as usize)
+        .flat_map(|year| (0..PARTS.len()).map(move |part| (year, part)))
+        .map(|(year, part)| {
+            let sorted = Sorted::new(of(year, part));
+            PriceLevel {
+                year: year as u32 + 1,
+                part: PARTS[part].into(),
+                mean: mean(&of(year, part)).0.value,
+                p10: sorted.quantile(0.1),
+                p50: sorted.quantile(0.5),
+                p90: sorted.quantile(0.9),
+            }
+        })
+        .collect()
 }
 
 fn ranking(costs: &[Vec<f64>], races: &[Race]) -> Ranking {

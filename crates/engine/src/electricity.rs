@@ -5,13 +5,12 @@
 //! back on). Energy falls with every dark socket-hour. A peak falls only when no whole demand interval at that peak was
 //! without a dark socket; then the period is read off again with the dark sockets taken off.
 
-use draws::{Distribution, Purpose, Stream};
-use finance::escalation_factors;
 use meter::{Dark, LightStep, Lit, Mix, Piece, Registers};
-use plan::{ContractPlan, InputId, MarketPlan, OptionPlan, PartPath, PathPlan, Plan};
+use plan::{ContractPlan, InputId, OptionPlan, Plan};
 use tariff::{Amounts, Each, Levels, Part, Past, PowerFactorRule, Reading, Sharing, Sheet, bill};
 
 use crate::ledger::Ledger;
+use crate::path::{Quoted, levels};
 
 /// Electricity of one month of the horizon, in the scenario's currency.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -47,34 +46,11 @@ pub(crate) struct Tied {
     edition: u64,
 }
 
-/// Where a trial's prices come from.
-pub(crate) struct Quoted<'a> {
-    /// The trial's inputs.
-    pub values: &'a [f64],
-    /// General price level by month.
-    pub general: &'a [f64],
-    /// Seed and trial of the market's luck; none for its middle course.
-    pub luck: Option<(u64, u64)>,
-}
-
 impl Tied {
     /// Turns to a trial's prices; the base load is billed anew only when they differ from those at hand.
     pub fn turn_to(&mut self, plan: &Plan, contract: &ContractPlan, quoted: &Quoted) {
         let value = |id: InputId| quoted.values[id.index()];
-        let mut change = vec![0.0; plan.months()];
-        escalation_factors(value(contract.price_change), plan.money.booking, 12.0, &mut change);
-        let path = price_levels(&contract.path, quoted);
-        let levels: Vec<Levels> = contract
-            .schedule
-            .month_of
-            .iter()
-            .map(|&month| {
-                let general = if contract.path.nominal { 1.0 } else { quoted.general[month] };
-                let all = general * change[month];
-                let part = path[contract.path.year_of_month[month]];
-                Levels { energy: all * part[0], riders: all * part[1], demand: all * part[2], fixed: all * part[3] }
-            })
-            .collect();
+        let levels = levels(plan, contract, quoted);
         let same = levels == self.levels
             && contract.prices.len() == self.prices.len()
             && contract.prices.iter().zip(&self.prices).all(|(&id, &held)| value(id) == held);
@@ -100,57 +76,6 @@ impl Tied {
 
 pub(crate) fn first_month(contract: &ContractPlan) -> u8 {
     contract.schedule.periods[0].month()
-}
-
-/// Levels of energy, riders, demand and fixed charges in each year of a path.
-fn price_levels(path: &PathPlan, quoted: &Quoted) -> Vec<[f64; 4]> {
-    let years = path.years().max(1);
-    let market = path.market.as_ref().map(|(market, moves)| (market_levels(market, years, quoted), moves));
-    (0..years)
-        .map(|year| {
-            let mut levels = [1.0; 4];
-            for (part, level) in levels.iter_mut().enumerate() {
-                *level = match &path.parts[part] {
-                    PartPath::Still => 1.0,
-                    PartPath::Rise(rise) => (1.0 + quoted.values[rise.index()]).powi(year as i32),
-                    PartPath::Levels(levels) => levels[year],
-                };
-                if let Some((market, moves)) = &market
-                    && moves[part]
-                {
-                    *level *= market[year];
-                }
-            }
-            levels
-        })
-        .collect()
-}
-
-/// Level of a market in each year: exp of the sum of its yearly steps until then.
-fn market_levels(market: &MarketPlan, years: usize, quoted: &Quoted) -> Vec<f64> {
-    let luck = quoted.luck.map(|(seed, trial)| Stream::new(seed, Purpose::Market, 0, trial));
-    let step = |year: usize| match (market, luck) {
-        (MarketPlan::Steps { drift, .. }, None) => quoted.values[drift.index()],
-        (MarketPlan::Steps { drift, volatility }, Some(luck)) => {
-            let z = Distribution::Normal { mean: 0.0, sd: 1.0 }.quantile(luck.uniform(year as u64));
-            quoted.values[drift.index()] + quoted.values[volatility.index()] * z
-        }
-        (MarketPlan::History { steps, .. }, None) => steps.iter().sum::<f64>() / steps.len() as f64,
-        // blocks of following steps; the history's end is joined to its beginning
-        (MarketPlan::History { steps, block }, Some(luck)) => {
-            let from = (luck.uniform((year / block) as u64) * steps.len() as f64) as usize;
-            steps[(from + year % block) % steps.len()]
-        }
-    };
-    let mut log = 0.0;
-    (0..years)
-        .map(|year| {
-            if year > 0 {
-                log += step(year - 1);
-            }
-            f64::exp(log)
-        })
-        .collect()
 }
 
 /// Bills with every socket lit: the same from trial to trial as long as powers and prices are.

@@ -4,8 +4,9 @@ use finance::{discount_factors, escalation_factors};
 use plan::{InputId, OptionPlan, Plan};
 use serde::{Deserialize, Serialize};
 
-use crate::electricity::{Electricity, Quoted, Tied};
+use crate::electricity::{Electricity, Tied};
 use crate::ledger::Ledger;
+use crate::path::Quoted;
 
 /// Causes of cost, in the order in which they are stacked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

@@ -1,7 +1,7 @@
 //! Things that are allowed but look odd, said so that a person can look again.
 
 use crate::option::MaintenancePlan;
-use crate::{Plan, RelampPlan};
+use crate::{ContractPlan, Plan, RelampPlan};
 
 /// One sentence for each odd thing.
 pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
@@ -76,11 +76,38 @@ pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
             }
         }
     }
-    for contract in plan.contracts.iter().filter(|contract| contract.sheet.demand.is_empty()) {
-        said.push(format!("{}: the tariff has no demand charge; none is billed", contract.name));
+    for contract in &plan.contracts {
+        of_contract(plan, contract, &mut said);
     }
     if plan.cooling.is_none() {
         said.push("No cooling plant is stated; removing the lamps' heat costs nothing here".into());
     }
     said
+}
+
+/// What a reader should know about a contract's bills.
+fn of_contract(plan: &Plan, contract: &ContractPlan, said: &mut Vec<String>) {
+    let (name, sheet) = (&contract.name, &contract.sheet);
+    if !contract.open_questions.is_empty() {
+        let count = contract.open_questions.len();
+        let questions = if count == 1 { "1 question is".to_owned() } else { format!("{count} questions are") };
+        said.push(format!("{name}: INCOMPLETE: {questions} open on its tariff; its cost is not to be relied on"));
+    }
+    if sheet.demand.is_empty() {
+        said.push(format!("{name}: the tariff has no demand charge; none is billed"));
+    }
+    for (rule, before) in sheet.demand.iter().zip(&contract.before) {
+        if rule.ratchet.is_some() && before.is_empty() {
+            said.push(format!(
+                "{name}: \"{}\" looks back on earlier peaks; none from before the start are stated, so none count",
+                rule.name
+            ));
+        }
+    }
+    let beside_use = !sheet.fixed.is_empty() || sheet.minimum.is_some();
+    if plan.site.loads.is_empty() && beside_use {
+        said.push(format!(
+            "{name}: no base load is stated, so the lights have a meter of their own and bear its fixed charges in full"
+        ));
+    }
 }

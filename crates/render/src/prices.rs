@@ -107,7 +107,8 @@ impl Levels {
 
     /// The level of a price, 0 for the cheapest.
     pub(crate) fn of(&self, price: f64) -> usize {
-        self.levels.iter().position(|level| price <= level.high).unwrap_or_default()
+        // a price above all others differs from the dearest by the noise of a sum only
+        self.levels.iter().position(|level| price <= level.high).unwrap_or(self.levels.len().saturating_sub(1))
     }
 
     /// A price of this picture with the decimals that all of them have, without its unit.

@@ -23,6 +23,8 @@ pub const YEARS: &str = "years.csv";
 pub const INPUTS: &str = "inputs.csv";
 /// Every pair of options under every contract.
 pub const RACES: &str = "races.csv";
+/// How prices move over the years.
+pub const PRICES: &str = "prices.csv";
 /// Single trials, one row per trial, option and contract.
 pub const TRIALS: &str = "trials.csv";
 
@@ -163,6 +165,21 @@ pub fn races_csv(result: &RunResult) -> String {
     rows.finish()
 }
 
+/// [`PRICES`] as text.
+pub fn prices_csv(result: &RunResult) -> String {
+    let mut rows = start(PRICES, result);
+    for contract in &result.contracts {
+        for level in &contract.price_levels {
+            rows.text(&contract.name);
+            rows.number(f64::from(level.year));
+            rows.text(&level.part);
+            [level.mean, level.p10, level.p50, level.p90].into_iter().for_each(|level| rows.number(level));
+            rows.end();
+        }
+    }
+    rows.finish()
+}
+
 fn start(file: &str, result: &RunResult) -> Rows {
     Rows::new(&header(file, &result.method.currency, &result.method.basis))
 }
@@ -192,8 +209,14 @@ mod tests {
     use crate::sample;
 
     type Table = (&'static str, fn(&RunResult) -> String);
-    const TABLES: [Table; 5] =
-        [(SUMMARY, summary_csv), (CAUSES, causes_csv), (YEARS, years_csv), (INPUTS, inputs_csv), (RACES, races_csv)];
+    const TABLES: [Table; 6] = [
+        (SUMMARY, summary_csv),
+        (CAUSES, causes_csv),
+        (YEARS, years_csv),
+        (INPUTS, inputs_csv),
+        (RACES, races_csv),
+        (PRICES, prices_csv),
+    ];
 
     fn read(text: &str) -> Vec<Vec<String>> {
         let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());

@@ -2,7 +2,7 @@
 //!
 //! Belongs here: names and meanings. Does not belong here: the values.
 
-use super::{CAUSES, INPUTS, LINES, PEAKS, RACES, SUMMARY, TRIALS, YEARS};
+use super::{CAUSES, INPUTS, LINES, PEAKS, PRICES, RACES, SUMMARY, TRIALS, YEARS};
 
 /// One column, or a family of columns that differ in a point of the distribution only.
 ///
@@ -136,6 +136,18 @@ const COLUMNS: &[(&str, &[(&str, &str)])] = &[
             ("chance_a_cheaper", "Share of trials in which a is cheaper, 1 = all; equal cost counts half."),
             ("chance_a_cheaper_se", "Standard error of that share."),
             ("verdict", "\"a\" or \"b\" for the one that costs less on average, \"tie\" when the noise does not tell."),
+        ],
+    ),
+    (
+        PRICES,
+        &[
+            ("contract", "Name of the contract."),
+            ("year", "Year of the horizon, 1 first."),
+            ("part", "Part of the prices: energy, riders, demand or fixed."),
+            ("level_mean", "Its level as a multiple of the prices as written, mean over the year's bills and the first trials; inflation is in it where money is nominal."),
+            ("level_p10", "10 % of trials lie below."),
+            ("level_p50", "Half of the trials lie below."),
+            ("level_p90", "90 % of trials lie below."),
         ],
     ),
     (
