@@ -12,6 +12,7 @@ mod folders;
 mod lists;
 mod names;
 mod numbers;
+mod tariffs;
 mod xml;
 
 use std::sync::atomic::AtomicBool;

@@ -61,7 +61,7 @@ fn demand() -> impl Strategy<Value = Value> {
     ];
     let ratchet = (1..100u32, 1..14u32)
         .prop_map(|(share, months)| json!({ "share": f64::from(share) / 100.0, "previous_months": months }));
-    (priced, when(15), of(ratchet), of(1..120u32)).prop_map(|(rule, when, ratchet, least)| {
+    (priced, when(30), of(ratchet), of(1..120u32)).prop_map(|(rule, when, ratchet, least)| {
         let more = json!({ "when": when, "ratchet": ratchet, "minimum_kw": least });
         patched(rule, more)
     })
@@ -83,7 +83,7 @@ pub fn sheet() -> impl Strategy<Value = Value> {
         proptest::collection::vec(fixed, 0..3),
         of(minimum),
         proptest::collection::vec(percent, 0..3),
-        select(vec![5, 10, 15]),
+        select(vec![5, 10, 15, 30]),
     )
         .prop_map(|(energy, shared, riders, demand, fixed, minimum, percent, interval)| {
             json!({

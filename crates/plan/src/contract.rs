@@ -144,11 +144,9 @@ fn in_force(tariff: &form::Tariff, at: &Spot, first: Date, years: u32, contract:
     if early.is_none() && late.is_none() {
         return;
     }
-    let spell = match (early, late) {
-        (Some(from), None) => format!("{} to the day before {from}", month(first)),
-        (None, Some(until)) => format!("the day after {until} to {}", month(last)),
-        _ => "parts of the horizon before and after".to_owned(),
-    };
+    let before = early.map(|from| format!("{} to the day before {from}", month(first)));
+    let after = late.map(|until| format!("the day after {until} to {}", month(last)));
+    let spell = before.into_iter().chain(after).collect::<Vec<_>>().join(", and ");
     if valid.outside == Some(Outside::UseAnyway) {
         reader.remarks.push(format!("{contract}: prices are used outside their dates, {spell}"));
     } else {
@@ -172,7 +170,10 @@ fn peaks_before(contract: &form::Contract, sheet: &Sheet, at: &Spot, reader: &mu
             Some(rule) => before[rule] = peaks.kw.clone(),
             None => {
                 let names: Vec<&str> = sheet.demand.iter().map(|rule| rule.name.as_str()).collect();
-                let allowed = format!("the name of a demand charge: {}", names.join(", "));
+                let allowed = match names.as_slice() {
+                    [] => "no `peaks_before`: the tariff has no demand charge".to_owned(),
+                    names => format!("the name of a demand charge: {}", names.join(", ")),
+                };
                 reader.fault(&at.member("demand"), format!("\"{}\"", peaks.demand), allowed);
             }
         }

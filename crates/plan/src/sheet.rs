@@ -13,6 +13,8 @@ use crate::reader::{Field, Reader, Spot};
 
 /// Most rules of one kind in a sheet; demand rules are bits of a word.
 const MOST_RULES: usize = 60;
+/// Minutes over which demand may be averaged.
+const INTERVALS: [u16; 6] = [5, 10, 15, 20, 30, 60];
 /// Highest price of anything, and the least of what may be a credit.
 const MOST_PRICE: f64 = 1e7;
 
@@ -35,7 +37,7 @@ struct Sheets<'a> {
 pub(crate) fn read(tariff: &Tariff, at: &Spot, reader: &mut Reader) -> Read {
     let year = hours::year(tariff, at, reader);
     let interval = tariff.demand_interval.unwrap_or(15);
-    if ![5, 10, 15, 20, 30, 60].contains(&interval) {
+    if !INTERVALS.iter().any(|known| u32::from(*known) == interval) {
         reader.fault(&at.member("demand_interval"), format!("{interval} min"), "5, 10, 15, 20, 30 or 60 min");
     }
     for (key, count) in [
@@ -130,7 +132,15 @@ impl Sheets<'_> {
     fn energy_blocks(&mut self, rule: &EnergyPrice, at: &Spot, field: Field) -> Vec<Block> {
         self.reader.exactly_one(at, &[("price", rule.price.is_some()), ("blocks", rule.blocks.is_some())]);
         match (&rule.price, &rule.blocks) {
-            (_, Some(blocks)) => self.blocks(blocks, at, field, "kWh"),
+            (_, Some(blocks)) => {
+                let unit = match rule.block_unit {
+                    None | Some(form::BlockUnit::Kwh) => "kWh",
+                    Some(form::BlockUnit::KwhPerDay) => "kWh/day",
+                    Some(form::BlockUnit::KwhPerKw) => "kWh/kW",
+                    Some(form::BlockUnit::KwhPerKwDay) => "kWh/kW/day",
+                };
+                self.blocks(blocks, at, field, unit)
+            }
             (Some(price), None) => {
                 vec![Block { up_to: f64::INFINITY, price: self.price(price, &at.member("price"), field) }]
             }

@@ -192,6 +192,8 @@ pub(crate) fn study(options: usize, contracts: usize, years: u32) -> RunResult {
                 name: name.clone(),
                 lights: if i == 1 { "21:00–09:00".to_owned() } else { "06:00–18:00".to_owned() },
                 burn_h: 43_830.0,
+                price_levels: vec![],
+                open_questions: vec![],
                 ranking,
                 races,
             }

@@ -114,8 +114,8 @@ fn a_credit_may_turn_a_bill_into_a_refund() {
 #[test]
 fn a_meter_that_runs_through_the_blocks_meets_the_dear_hours_last_when_they_come_last() {
     // Every day has 600 kWh in cheap hours, 06:00 to 12:00, and then 600 in dear ones. The first 12 000 kWh of the month,
-    // which are ten days, cost 0.1 and 0.2, the others double. In time order days 1 to 10 fill the block: 10 × (600 × 0.1 + 600 × 0.2);
-    // 21 days at double: 21 × (600 × 0.2 + 600 × 0.4). 1 800 + 7 560 = 9 360
+    // which are ten days, cost 0.1 and 0.2, the others double. In time order days 1 to 10 fill the block:
+    // 10 × (600 × 0.1 + 600 × 0.2) = 1 800; 21 days at double: 21 × (600 × 0.2 + 600 × 0.4) = 7 560
     let rule = |when: Value, price: f64| {
         let blocks = json!([{ "up_to": 12_000, "price": price }, { "price": 2.0 * price }]);
         patched(json!({ "blocks": blocks }), when)

@@ -4,7 +4,7 @@ use scenario::form::{self, DemandPrice as WrittenDemand, Tariff};
 use tariff::{Block, DemandPrice, DemandRule, Moments, PowerFactorRule, PriceId, Ratchet};
 use units::{Dimension, Per};
 
-use super::{MOST_RULES, Sheets};
+use super::{INTERVALS, MOST_RULES, Sheets};
 use crate::hours;
 use crate::reader::{Field, Reader, Spot};
 
@@ -39,8 +39,9 @@ impl Sheets<'_> {
     }
 
     fn on_interval_ends(&mut self, when: &[Moments], at: &Spot) {
-        let interval = self.interval as u16;
-        let odd = when.iter().flat_map(|set| set.edges()).find(|edge| interval > 0 && edge % interval != 0);
+        // an interval that is itself at fault would only blame the hours as well
+        let Some(interval) = INTERVALS.into_iter().find(|known| u32::from(*known) == self.interval) else { return };
+        let odd = when.iter().flat_map(|set| set.edges()).find(|edge| edge % interval != 0);
         if let Some(edge) = odd {
             let found = format!("an edge at {:02}:{:02}", edge / 60, edge % 60);
             let allowed =
@@ -68,7 +69,10 @@ impl Sheets<'_> {
             let spot = at.member("by_season");
             let names = self.seasons.names().to_vec();
             for name in prices.keys().filter(|name| !names.contains(name)) {
-                let allowed = format!("the tariff's seasons: {}", names.join(", "));
+                let allowed = match names.as_slice() {
+                    [] => "another price: the tariff names no season under `seasons`".to_owned(),
+                    names => format!("the tariff's seasons: {}", names.join(", ")),
+                };
                 self.reader.fault(&spot.member(name), format!("the season \"{name}\""), allowed);
             }
             let missing: Vec<&String> = names.iter().filter(|name| !prices.contains_key(*name)).collect();

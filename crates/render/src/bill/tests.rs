@@ -17,6 +17,8 @@ fn everything_fits_its_width() {
 #[test]
 fn a_bill_says_what_it_rests_on() {
     let text = terminal(&sample::realistic(), 100, false);
+    // wherever its lines happen to break
+    let unbroken = text.split([' ', '\n']).filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
     for needed in [
         "Study of two bays: electricity of the lights",
         "25.248 kW at full power and 6.312 kW of cooling",
@@ -31,11 +33,11 @@ fn a_bill_says_what_it_rests_on() {
         "48.21 2031-12-01 21:00",
         "0.00 never",
         "2032-01-15 to 2032-02-13",
-        "Digits  1\u{a0}=\u{a0}4.1 ct/kWh: price of one more kWh, riders included, demand not",
+        "Digits 1\u{a0}=\u{a0}4.1 ct/kWh: price of one more kWh, riders included, demand not",
         "– no bill reaches the month",
         "Cautions",
     ] {
-        assert!(text.contains(needed), "{needed} is not in\n{text}");
+        assert!(unbroken.contains(needed), "{needed} is not in\n{text}");
     }
     assert!(!text.contains("INCOMPLETE") && !text.contains("not a number"));
     let mut alone = sample::realistic();

@@ -82,7 +82,7 @@ pub(super) fn cause(cause: Cause) -> (Ink, Hatch) {
         Cause::Disposal => (Ink(0xe8, 0xe6, 0xd2), Hatch::Squared),
         Cause::Energy => (Ink(0x7d, 0xb4, 0x9b), Hatch::None),
         Cause::Demand => (Ink(0x9d, 0xc3, 0xe0), Hatch::Upright),
-        Cause::Charges => (Ink(0xc9, 0xcc, 0x9a), Hatch::Crossed),
+        Cause::Charges => (Ink(0x8f, 0x92, 0x50), Hatch::Crossed),
         Cause::Cooling => (Ink(0xd6, 0xec, 0xf3), Hatch::Level),
     }
 }
