@@ -222,6 +222,8 @@ pub enum SchemaOf {
     Scenario,
     /// A tariff file.
     Tariff,
+    /// A price history.
+    Prices,
     /// A grid of readings.
     Grid,
     /// A lamp file.

@@ -11,6 +11,7 @@ use scenario::WhatIf;
 use serde_json::{Value, json};
 
 use crate::args::{Bill, Which};
+use crate::demo::Demo;
 use crate::failure::Failure;
 use crate::files::{self, Outputs};
 use crate::{import, scene, terminal};
@@ -67,7 +68,7 @@ pub fn load(which: &Which, tariffs: &[PathBuf], in_use: bool) -> Result<scene::S
     for path in tariffs {
         let page = files::read_page(path)?;
         let tariff: Value = if scenario::import::looks_like_a_rate(&page.text) {
-            import::imported(&page, "USD")?.tariff
+            import::imported(&page, &currency_of(which)?)?.tariff
         } else {
             serde_json::from_str(&page.text)
                 .map_err(|error| Failure::WrongUse(format!("--tariff {}: {error}", page.name)))?
@@ -77,6 +78,16 @@ pub fn load(which: &Which, tariffs: &[PathBuf], in_use: bool) -> Result<scene::S
         more.push(WhatIf::Set { pointer: "/contracts/-".into(), value: contract });
     }
     scene::load_with(which, more)
+}
+
+/// Currency in which a scenario says its prices are, as far as can be told before it is read in earnest.
+fn currency_of(which: &Which) -> Result<String, Failure> {
+    let text = match &which.scenario {
+        Some(path) => files::read_page(path)?.text,
+        None => Demo::top().text,
+    };
+    let currency = serde_json::from_str::<Value>(&text).ok().and_then(|top| Some(top["currency"].as_str()?.to_owned()));
+    Ok(currency.unwrap_or_else(|| "USD".into()))
 }
 
 /// Index of the option with a name, or the first.

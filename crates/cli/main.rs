@@ -72,6 +72,7 @@ fn schema_text(schema: &Schema) -> String {
     let schema = match schema.of {
         SchemaOf::Scenario => scenario::schema(),
         SchemaOf::Tariff => scenario::tariff_schema(),
+        SchemaOf::Prices => scenario::prices_schema(),
         SchemaOf::Grid => scenario::grid_schema(),
         SchemaOf::Lamp => scenario::lamp_schema(),
     };

@@ -133,7 +133,7 @@ pub struct Load {
 
 /// A load at random, whose edges may be any minute.
 pub fn load() -> impl Strategy<Value = Load> {
-    (1..90u32, window(1), 1..150u32, window(1), select(vec![1, 1, 14, 28])).prop_map(
+    (1..50u32, window(1), 1..150u32, window(1), select(vec![1, 1, 14, 28])).prop_map(
         |(lights, lit, base, runs, read_day)| Load {
             lights: f64::from(lights),
             lit,

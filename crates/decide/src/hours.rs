@@ -2,6 +2,8 @@
 //!
 //! Belongs here: which hours are tried, and what is concluded. Does not belong here: living and pricing (`engine`).
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::sync::atomic::AtomicBool;
 
 use calendar::{Minute, Phase, Photoperiod, Timeline, Window};
@@ -10,7 +12,7 @@ use plan::{ClockPlan, ContractPlan, Plan};
 
 pub use crate::hours_report::*;
 use crate::minutes::Minutes;
-use crate::questions::questions;
+use crate::questions::Asked;
 use crate::result::Estimate;
 use crate::rooms::rooms;
 
@@ -95,13 +97,24 @@ pub fn hours(
         });
         lived.push(futures);
     }
-    let search = Search { plan, sheets: &sheets, candidates: &candidates, patterns: &patterns, lived: &lived, pricing };
+    let search = Search {
+        plan,
+        sheets: &sheets,
+        candidates: &candidates,
+        patterns: &patterns,
+        lived: &lived,
+        pricing,
+        known: RefCell::default(),
+    };
     let findings = (0..sheets.len())
         .flat_map(|sheet| (0..plan.options.len()).map(move |option| (sheet, option)))
         .map(|(sheet, option)| search.finding(sheet, option))
         .collect::<Result<Vec<_>, _>>()?;
     let asked = sheets.iter().enumerate();
-    let questions = asked.clone().map(|(k, &c)| questions(plan, c, order.option, k)).collect::<Result<Vec<_>, _>>()?;
+    let on_clocks =
+        plan.clocks.iter().map(|clock| Asked::new(plan, &clock.photoperiod)).collect::<Result<Vec<_>, _>>()?;
+    let questions =
+        asked.clone().map(|(k, &c)| on_clocks[plan.contracts[c].clock].answers(plan, c, order.option, k)).collect();
     let rooms = match order.rooms {
         Some((count, step)) => {
             asked.map(|(k, &c)| rooms(plan, c, order.option, k, count, step)).collect::<Result<Vec<_>, _>>()?
@@ -279,6 +292,8 @@ struct Search<'a> {
     patterns: &'a [Pattern],
     lived: &'a [Futures],
     pricing: Pricing,
+    /// Starts priced group by group so far, by pattern, start and sheet: for each option.
+    known: RefCell<BTreeMap<(usize, u16, usize), Vec<Vec<Screened>>>>,
 }
 
 impl Search<'_> {
@@ -330,12 +345,17 @@ impl Search<'_> {
         sheet: usize,
         option: usize,
     ) -> Result<(Choice, Vec<f64>), String> {
-        let moved = photoperiod.starting_at(on);
-        let timeline = Timeline::lay_out(&moved, &self.plan.time_zone, self.plan.first_day, self.plan.years)
-            .map_err(|_| format!("lights on at {on} cannot be laid out over the horizon"))?;
-        let contracts = [self.sheets[sheet]];
-        let priced = screen(self.plan, &contracts, &self.pricing, &timeline, &self.lived[pattern], true);
-        let (all, groups) = priced[0][option].split_first().ok_or("no future was lived")?;
+        let key = (pattern, on.of_day(), sheet);
+        if !self.known.borrow().contains_key(&key) {
+            let moved = photoperiod.starting_at(on);
+            let timeline = Timeline::lay_out(&moved, &self.plan.time_zone, self.plan.first_day, self.plan.years)
+                .map_err(|_| format!("lights on at {on} cannot be laid out over the horizon"))?;
+            let contracts = [self.sheets[sheet]];
+            let mut priced = screen(self.plan, &contracts, &self.pricing, &timeline, &self.lived[pattern], true);
+            self.known.borrow_mut().insert(key, priced.swap_remove(0));
+        }
+        let known = self.known.borrow();
+        let (all, groups) = known[&key][option].split_first().ok_or("no future was lived")?;
         let years = f64::from(self.plan.years);
         let levelized: Vec<f64> = groups.iter().map(|group| group.levelized).collect();
         let choice = Choice {

@@ -12,46 +12,67 @@ use crate::year::FirstYear;
 /// Minutes by which a timer runs late.
 const OVERRUN: i32 = 15;
 
-/// Answers them for an option under a contract.
-///
-/// # Errors
-/// When the written hours cannot be laid out.
-pub(crate) fn questions(plan: &Plan, contract: usize, option: usize, sheet: usize) -> Result<Questions, String> {
-    let of = &plan.contracts[contract];
-    let photoperiod = &plan.clocks[of.clock].photoperiod;
-    let lit = lit(plan, &plan.options[option], &plan.inputs.medians());
-    let mut year = FirstYear::new(plan, contract);
-    let written = of.lit.steps.clone();
-    let base = year.cost(&written, lit).added;
-    let end = year.end();
-    let hours = full_power_hours(&written, end);
-    // what a change of the hours adds to the year, and how many hours of full power it adds
-    let mut more = |changed: Option<Photoperiod>| {
-        let steps = steps(plan, &changed?)?;
-        Some((year.cost(&steps, lit).added - base, full_power_hours(&steps, end) - hours))
-    };
-    let one_more_hour = more(longer(photoperiod, 60)).map(|more| more.0);
-    let overrun_daily = more(longer(photoperiod, OVERRUN)).map(|more| more.0);
-    let mut hour_prices = vec![];
-    for hour in 0..24 {
-        let (from, to) = (Minute::MIDNIGHT.later(hour * 60), Minute::MIDNIGHT.later(hour * 60 + 60));
-        let lit_now = photoperiod.phases.iter().any(|phase| !Minutes::of(&phase.windows).none(from, to));
-        let (cost, hours) = more(Some(with_hour(photoperiod, from, to, !lit_now))).unwrap_or((0.0, 0.0));
-        let per_kwh = if hours == 0.0 { 0.0 } else { cost / (hours * lit.kw) };
-        hour_prices.push(HourPrice { lit: lit_now, adds: if lit_now { -cost } else { cost }, per_kwh });
+/// The written hours of a clock and everything that is asked of them, laid out once for all rate sheets.
+pub(crate) struct Asked {
+    written: Vec<LightStep>,
+    longer: Option<Vec<LightStep>>,
+    late_daily: Option<Vec<LightStep>>,
+    late_once: Option<(Vec<LightStep>, String)>,
+    /// For each hour of the day: whether it is lit, and the lights with that turned round.
+    hours: Vec<(bool, Option<Vec<LightStep>>)>,
+}
+
+impl Asked {
+    /// Lays out what is asked of a photoperiod.
+    ///
+    /// # Errors
+    /// When the written hours themselves cannot be laid out.
+    pub fn new(plan: &Plan, photoperiod: &Photoperiod) -> Result<Self, String> {
+        let written = steps(plan, photoperiod).ok_or("the written hours cannot be laid out over the horizon")?;
+        let hour = |hour: i32| {
+            let (from, to) = (Minute::MIDNIGHT.later(hour * 60), Minute::MIDNIGHT.later(hour * 60 + 60));
+            let lit = photoperiod.phases.iter().any(|phase| !Minutes::of(&phase.windows).none(from, to));
+            (lit, steps(plan, &with_hour(photoperiod, from, to, !lit)))
+        };
+        Ok(Self {
+            longer: longer(photoperiod, 60).and_then(|longer| steps(plan, &longer)),
+            late_daily: longer(photoperiod, OVERRUN).and_then(|longer| steps(plan, &longer)),
+            late_once: late_once(plan, &written),
+            hours: (0..24).map(hour).collect(),
+            written,
+        })
     }
-    let one_more_kw = year.cost(&written, Lit { kw: lit.kw + 1.0, ..lit }).added - base;
-    let overrun_once = late_once(plan, &written).map(|(steps, day)| (year.cost(&steps, lit).added - base, day));
-    Ok(Questions {
-        sheet,
-        hours: of.lights.clone(),
-        year: base,
-        one_more_hour,
-        one_more_kw,
-        overrun_daily,
-        overrun_once,
-        hour_prices,
-    })
+
+    /// Answers for an option under a contract, the sheet of some index.
+    pub fn answers(&self, plan: &Plan, contract: usize, option: usize, sheet: usize) -> Questions {
+        let lit = lit(plan, &plan.options[option], &plan.inputs.medians());
+        let mut year = FirstYear::new(plan, contract);
+        let base = year.cost(&self.written, lit).added;
+        let end = year.end();
+        let hours = full_power_hours(&self.written, end);
+        let one_more_kw = year.cost(&self.written, Lit { kw: lit.kw + 1.0, ..lit }).added - base;
+        let mut more = |steps: &Vec<LightStep>| year.cost(steps, lit).added - base;
+        let hour_prices = self
+            .hours
+            .iter()
+            .map(|(lit_now, turned)| {
+                let Some(turned) = turned else { return HourPrice { lit: *lit_now, adds: 0.0, per_kwh: 0.0 } };
+                let (cost, hours) = (more(turned), full_power_hours(turned, end) - hours);
+                let per_kwh = if hours == 0.0 { 0.0 } else { cost / (hours * lit.kw) };
+                HourPrice { lit: *lit_now, adds: if *lit_now { -cost } else { cost }, per_kwh }
+            })
+            .collect();
+        Questions {
+            sheet,
+            hours: plan.contracts[contract].lights.clone(),
+            year: base,
+            one_more_hour: self.longer.as_ref().map(&mut more),
+            one_more_kw,
+            overrun_daily: self.late_daily.as_ref().map(&mut more),
+            overrun_once: self.late_once.as_ref().map(|(steps, day)| (more(steps), day.clone())),
+            hour_prices,
+        }
+    }
 }
 
 fn steps(plan: &Plan, photoperiod: &Photoperiod) -> Option<Vec<LightStep>> {

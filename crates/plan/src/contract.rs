@@ -146,7 +146,11 @@ fn in_force(tariff: &form::Tariff, at: &Spot, first: Date, years: u32, contract:
     }
     let before = early.map(|from| format!("{} to the day before {from}", month(first)));
     let after = late.map(|until| format!("the day after {until} to {}", month(last)));
-    let spell = before.into_iter().chain(after).collect::<Vec<_>>().join(", and ");
+    let spell = if from.is_some_and(|from| from > last) || until.is_some_and(|until| until < first) {
+        format!("all of it, {} to {}", month(first), month(last))
+    } else {
+        before.into_iter().chain(after).collect::<Vec<_>>().join(", and ")
+    };
     if valid.outside == Some(Outside::UseAnyway) {
         reader.remarks.push(format!("{contract}: prices are used outside their dates, {spell}"));
     } else {

@@ -28,7 +28,7 @@ mod words;
 
 pub use canonical::canonical;
 pub use gather::{Faulty, Gathered, gather};
-pub use schema::{grid_schema, lamp_schema, schema, tariff_schema};
+pub use schema::{grid_schema, lamp_schema, prices_schema, schema, tariff_schema};
 pub use shelf::{LARGEST_PAGE, Page, Shelf};
 pub use sources::{Location, PlainFault, Sources};
 pub use what_if::WhatIf;

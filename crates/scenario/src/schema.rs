@@ -24,6 +24,11 @@ pub fn tariff_schema() -> Value {
     of::<form::Tariff>()
 }
 
+/// The JSON Schema (draft 2020-12) of a price history in a file of its own.
+pub fn prices_schema() -> Value {
+    of::<form::PriceHistory>()
+}
+
 /// The JSON Schema (draft 2020-12) of a grid of readings in a file of its own.
 pub fn grid_schema() -> Value {
     of::<form::Grid>()
@@ -129,9 +134,13 @@ mod tests {
 
     #[test]
     fn schemas_are_valid_and_described() {
-        for (schema, title) in
-            [(schema(), "Scenario"), (tariff_schema(), "Tariff"), (grid_schema(), "Grid"), (lamp_schema(), "Lamp")]
-        {
+        for (schema, title) in [
+            (schema(), "Scenario"),
+            (tariff_schema(), "Tariff"),
+            (prices_schema(), "PriceHistory"),
+            (grid_schema(), "Grid"),
+            (lamp_schema(), "Lamp"),
+        ] {
             assert!(jsonschema::draft202012::meta::is_valid(&schema), "{title}");
             assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
             assert_eq!(schema["title"], title);

@@ -107,7 +107,7 @@ pub(super) fn shade(height: f64) -> Ink {
 
 /// Ink of a text that stands on a surface.
 pub(super) fn text_on(surface: Ink) -> Ink {
-    if tone(surface) > 118.0 { BLACK } else { PAPER }
+    if tone(surface) > 127.0 { BLACK } else { PAPER }
 }
 
 /// Lightness in a grey print.
