@@ -167,7 +167,9 @@ fn sheet_bills(
         windows,
         kwh_lights: kwh,
         effective_price_per_kwh: total.difference / kwh,
-        picture: picture(plan, contract, lights, &prices, &bills),
+        picture: picture(plan, contract, lights, &prices, periods, |period, rule| {
+            marginal(contract, &prices, &bills[period], rule)
+        }),
         bills,
     })
 }
@@ -324,4 +326,19 @@ fn windows(contract: &ContractPlan, lights: &LitPlan, lit: Lit, end: i64) -> Vec
         windows[piece.rule].kwh += piece.hours() * piece.mix.lights * lit.kw;
     }
     windows
+}
+
+/// Price of one more kWh under a rule: that of the highest block that the bill with the lights has reached.
+fn marginal(contract: &ContractPlan, prices: &[f64], bill: &Bill, rule: usize) -> f64 {
+    let energy = &contract.sheet.energy[rule];
+    let reached = if energy.blocks.len() < 2 {
+        0
+    } else {
+        let mine = |line: &&BillLine| line.part == "energy" && line.quantity_with > 0.0;
+        let touched = bill.lines.iter().filter(mine).filter_map(|line| {
+            energy.blocks.iter().position(|b| prices[b.price.0] == line.price && line.name.starts_with(&energy.name))
+        });
+        touched.max().unwrap_or(0)
+    };
+    prices[energy.blocks[reached].price.0]
 }

@@ -4,8 +4,6 @@ use plan::{ContractPlan, LitPlan, Plan};
 use serde::{Deserialize, Serialize};
 use tariff::{HOLIDAY, first_fit};
 
-use crate::bill::Bill;
-
 /// Twelve months by twenty-four hours, weekdays and weekends apart; holidays are left out. Months that the bills do not
 /// reach hold none.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -29,16 +27,18 @@ pub struct PictureCell {
 /// Quarters of a day: fine enough to show an edge inside an hour as a price between two.
 const QUARTERS: usize = 96;
 
+/// Draws up the picture of the first billing periods. `more` is the price of one more kWh in a period under a rule.
 pub(crate) fn picture(
     plan: &Plan,
     contract: &ContractPlan,
     lights: &LitPlan,
     prices: &[f64],
-    bills: &[Bill],
+    periods: usize,
+    more: impl Fn(usize, usize) -> f64,
 ) -> Picture {
     let sheet = &contract.sheet;
     let schedule = &contract.schedule;
-    let end = schedule.bounds[bills.len()];
+    let end = schedule.bounds[periods];
     // sums by kind of day, month and hour: price, light, and how many quarters
     let mut sums = vec![[(0.0, 0.0, 0.0); 24]; 24];
     let mut next_step = 0;
@@ -61,7 +61,7 @@ pub(crate) fn picture(
                 next_step += 1;
             }
             let sum = &mut sums[weekend * 12 + usize::from(day.month) - 1][quarter / 4];
-            sum.0 += marginal(contract, prices, &bills[period], rule) + riders(contract, prices, day.month);
+            sum.0 += more(period, rule) + riders(contract, prices, day.month);
             sum.1 += f64::from(u8::from(lights.steps[next_step].lights > 0.0));
             sum.2 += 1.0;
         }
@@ -73,21 +73,6 @@ pub(crate) fn picture(
         rows.iter().map(|row| row.iter().map(cell).collect()).collect()
     };
     Picture { weekdays: cells(&sums[..12]), weekends: cells(&sums[12..]) }
-}
-
-/// Price of one more kWh under a rule: that of the highest block that the bill with the lights has reached.
-fn marginal(contract: &ContractPlan, prices: &[f64], bill: &Bill, rule: usize) -> f64 {
-    let energy = &contract.sheet.energy[rule];
-    let reached = if energy.blocks.len() < 2 {
-        0
-    } else {
-        let mine = |line: &&crate::bill::BillLine| line.part == "energy" && line.quantity_with > 0.0;
-        let touched = bill.lines.iter().filter(mine).filter_map(|line| {
-            energy.blocks.iter().position(|b| prices[b.price.0] == line.price && line.name.starts_with(&energy.name))
-        });
-        touched.max().unwrap_or(0)
-    };
-    prices[energy.blocks[reached].price.0]
 }
 
 fn riders(contract: &ContractPlan, prices: &[f64], month: u8) -> f64 {

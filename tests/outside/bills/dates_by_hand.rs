@@ -91,7 +91,7 @@ fn a_season_that_changes_inside_a_period_prices_demand_by_days() {
     let tariff = seasons(json!({ "demand": [{ "name": "d", "by_season": { "summer": 16, "winter": 8 } }] }));
     let sheet = read_on(14, tariff);
     // (18 × 8 + 13 × 16) / 31 = 11.354839 for 100 kW
-    assert_is(ending(&sheet, "2018-06-13").total.with, 1135.483_871, "two seasons");
+    assert_is(ending(&sheet, "2018-06-13").total.with, 1_135.483_871, "two seasons");
     assert_is(ending(&sheet, "2018-07-13").total.with, 1600.0, "summer");
     assert_is(sheet.bills[0].total.with, 800.0 * 13.0 / 31.0, "cut, winter");
     // a charge that has hours in summer only is in force on 13 of 31 days: 16 × 100 × 13/31
@@ -102,7 +102,7 @@ fn a_season_that_changes_inside_a_period_prices_demand_by_days() {
     // prices by month: May 9, June 12: (18 × 9 + 13 × 12) / 31 × 100 = 1 025.806452
     let by_month: Vec<u32> = (1..=12).map(|month| if month < 6 { 9 } else { 12 }).collect();
     let sheet = read_on(14, json!({ "energy": [{ "price": 0 }], "demand": [{ "by_month": by_month }] }));
-    assert_is(ending(&sheet, "2018-06-13").total.with, 1025.806_452, "two months");
+    assert_is(ending(&sheet, "2018-06-13").total.with, 1_025.806_452, "two months");
 }
 
 #[test]

@@ -37,11 +37,11 @@ fn percentages_are_taken_in_order_of_what_stands_before_them() {
     let bill = january(json!([franchise(), tax()]));
     assert_is(lines(&bill, Side::With, "percentages", |name| name == "franchise fee"), 116.6973, "fee");
     assert_is(lines(&bill, Side::With, "percentages", |name| name == "sales tax"), 330.545_102_25, "tax");
-    assert_is(bill.total.with, 4337.152_402_25, "total");
+    assert_is(bill.total.with, 4_337.152_402_25, "total");
     // the other way about the tax is taken of 3 889.91 alone: × 0.0825 = 320.917575; the fee stays
     let bill = january(json!([tax(), franchise()]));
     assert_is(lines(&bill, Side::With, "percentages", |name| name == "sales tax"), 320.917_575, "tax first");
-    assert_is(bill.total.with, 4327.524_875, "total, tax first");
+    assert_is(bill.total.with, 4_327.524_875, "total, tax first");
     // a discount of 2 % on energy: −62.2728
     let discount = json!([{ "share": { "is": -2, "unit": "%" }, "on": ["energy"] }]);
     assert_is(january(discount).total.with, 3889.91 - 62.2728, "discount");
