@@ -96,7 +96,7 @@ fn a_fault_in_a_file_that_is_linked_twice_is_told_once() {
     edit(&folder.path().join("tariffs/time-of-use.json"), "\"is\": 0.26", "\"is\": -0.26");
     let said = lampledger(folder.path(), &["check", "bay-2.json"]);
     assert_eq!((said.code, said.err.matches("error: ").count()), (1, 1), "{}", said.err);
-    assert!(said.err.contains(" --> tariffs/time-of-use.json:7:16\n"), "{}", said.err);
+    assert!(said.err.contains(" --> tariffs/time-of-use.json:9:16\n"), "{}", said.err);
 }
 
 #[test]

@@ -13,11 +13,13 @@ use plan::{ClockPlan, ContractPlan, Plan};
 pub use crate::hours_report::*;
 use crate::minutes::Minutes;
 use crate::questions::Asked;
-use crate::result::Estimate;
+use crate::result::{Ended, Estimate};
 use crate::rooms::rooms;
 
 /// Most patterns that are tried.
-const MOST_PATTERNS: usize = 24;
+const MOST_PATTERNS: usize = 12;
+/// Most numbers that the lived futures of all patterns may take, and that the priced starts may (8 bytes each).
+const MOST_NUMBERS: f64 = 2e8;
 
 /// What is to be searched.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,6 +63,7 @@ pub fn hours(
 ) -> Result<HoursReport, String> {
     let sheets = different_sheets(plan);
     let candidates = candidates(plan, order)?;
+    fits(plan, &candidates, sheets.len())?;
     let mut pricing = Pricing::default();
     pricing.turn_to_medians(plan, &plan.inputs.medians());
     let total = order.settings.trials * candidates.len() as u64;
@@ -121,6 +124,7 @@ pub fn hours(
         }
         None => vec![],
     };
+    let trials = lived.iter().map(|futures| futures.trials).min().unwrap_or(0);
     Ok(HoursReport {
         format: HOURS_FORMAT.into(),
         program: program.into(),
@@ -129,7 +133,8 @@ pub fn hours(
         basis: plan.money.basis().into(),
         prices_of: plan.prices_of.clone(),
         horizon_years: plan.years,
-        trials: lived.iter().map(|futures| futures.trials).min().unwrap_or(0),
+        trials,
+        ended: if trials < order.settings.trials { Ended::Interrupted } else { Ended::Trials },
         seed: order.settings.seed,
         step_minutes: order.step,
         conditions: conditions(order),
@@ -142,6 +147,24 @@ pub fn hours(
         questions,
         rooms,
     })
+}
+
+/// Refuses a search that would not fit into memory.
+fn fits(plan: &Plan, candidates: &[Candidate], sheets: usize) -> Result<(), String> {
+    let lit_hours = plan.clocks.iter().map(|clock| clock.timeline.lit_hours).fold(0.0, f64::max);
+    let options = plan.options.len() as f64;
+    // two numbers for each quarter of an hour while a pattern is lived, in every group and in all
+    let lived = candidates.len() as f64 * options * lit_hours * 4.0 * 2.0 * (engine::GROUPS as f64 + 1.0);
+    let starts: usize = candidates.iter().map(|candidate| candidate.on.len()).sum();
+    let priced = 2.0 * starts as f64 * sheets as f64 * options;
+    if lived.max(priced) > MOST_NUMBERS {
+        return Err(format!(
+            "the search would take {:.1} GB; fewer options, years, tariffs, blocks or starts make it fit ({:.1} GB)",
+            lived.max(priced) * 8e-9,
+            MOST_NUMBERS * 8e-9
+        ));
+    }
+    Ok(())
 }
 
 /// One contract for each different rate sheet: those that differ in their hours alone are one.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::result::Estimate;
+use crate::result::{Ended, Estimate};
 
 /// Version of the shape of the report; it rises whenever a member changes its meaning or goes away.
 pub const HOURS_FORMAT: &str = "lampledger-hours/1";
@@ -26,6 +26,8 @@ pub struct HoursReport {
     pub horizon_years: u32,
     /// Trials lived for each pattern.
     pub trials: u64,
+    /// Whether every trial that was asked for was lived.
+    pub ended: Ended,
     /// Seed.
     pub seed: u64,
     /// Minutes between two starts.

@@ -11,7 +11,7 @@ use crate::clock::ClockPlan;
 use crate::hours::{self, MONTHS};
 use crate::inputs::InputId;
 use crate::path::{self, PathPlan};
-use crate::reader::{Field, Reader, Spot};
+use crate::reader::{Field, Reader, Spot, shown};
 use crate::sheet;
 use crate::{CoolingPlan, SitePlan};
 
@@ -168,7 +168,7 @@ fn peaks_before(contract: &form::Contract, sheet: &Sheet, at: &Spot, reader: &mu
     for (k, peaks) in contract.peaks_before.iter().enumerate() {
         let at = at.member("peaks_before").item(k);
         for (j, kw) in peaks.kw.iter().enumerate().filter(|(_, kw)| !(0.0..=1e9).contains(*kw)) {
-            reader.fault(&at.member("kw").item(j), format!("{kw} kW"), "0 to 1e9 kW");
+            reader.fault(&at.member("kw").item(j), format!("{} kW", shown(*kw)), "0 to 1e9 kW");
         }
         match sheet.demand.iter().position(|rule| rule.name == peaks.demand) {
             Some(rule) => before[rule] = peaks.kw.clone(),

@@ -8,8 +8,8 @@ use crate::clock::ClockPlan;
 use crate::contract;
 use crate::reader::{Reader, Spot};
 
-/// Most pieces into which the contracts may cut the horizon, estimated from above (about 100 bytes each).
-const MAX_PIECES: usize = 10_000_000;
+/// Most pieces into which the contracts may cut the horizon, estimated from above (about 150 bytes each).
+const MAX_PIECES: usize = 5_000_000;
 
 /// Days of the horizon, clocks, and the clock of each contract.
 pub(crate) type LaidOut = (Days, Vec<ClockPlan>, Vec<usize>);

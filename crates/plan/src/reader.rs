@@ -30,7 +30,7 @@ impl Field {
     fn allowed(self, currency: &str) -> String {
         let unit = self.unit(currency);
         let from = if self.open { "more than" } else { "at least" };
-        format!("{from} {}{unit} and at most {}{unit}", self.low, self.high)
+        format!("{from} {}{unit} and at most {}{unit}", shown(self.low), shown(self.high))
     }
 
     /// The unit after a number; a pure number has none.
@@ -42,7 +42,10 @@ impl Field {
     }
 
     /// What would mend a value that does not fit, as far as it can be guessed.
-    fn hint(self, value: f64, currency: &str) -> Option<String> {
+    fn hint(self, value: f64, told: &Told, currency: &str) -> Option<String> {
+        if told.unit.is_some() {
+            return None;
+        }
         let percent = match self.dimension {
             Dimension::Share => "%",
             Dimension::PerYear => "%/yr",
@@ -260,12 +263,12 @@ impl Reader {
             if !field.fits(value) {
                 let unit = field.unit(&self.currency);
                 let found = match distribution {
-                    Distribution::Fixed(_) => format!("{value}{unit}"),
+                    Distribution::Fixed(_) => format!("{}{unit}", shown(value)),
                     _ => format!("a distribution that reaches {value:.4}{unit}"),
                 };
                 let hint = match distribution {
                     Distribution::Normal { .. } => Some("truncated_normal keeps a normal within limits".to_owned()),
-                    _ => field.hint(value, &self.currency),
+                    _ => field.hint(value, told, &self.currency),
                 };
                 self.faults.push(Fault { hint, ..Fault::value(&at.pointer, found, field.allowed(&self.currency)) });
                 return stand_in;
@@ -273,6 +276,11 @@ impl Reader {
         }
         distribution
     }
+}
+
+/// A number in a message: very large ones as powers of ten, not as hundreds of digits.
+pub(crate) fn shown(value: f64) -> String {
+    if value.abs() >= 1e15 { format!("{value:e}") } else { value.to_string() }
 }
 
 /// Whether a text has the form of an ISO 4217 code.

@@ -9,7 +9,7 @@ use units::{Dimension, Per};
 
 use crate::hours::{self, MONTHS, day_name};
 use crate::inputs::InputId;
-use crate::reader::{Field, Reader, Spot};
+use crate::reader::{Field, Reader, Spot, shown};
 
 /// Most rules of one kind in a sheet; demand rules are bits of a word.
 const MOST_RULES: usize = 60;
@@ -167,14 +167,14 @@ impl Sheets<'_> {
                         f64::INFINITY
                     }
                     (Some(bound), true) => {
-                        let found = format!("a bound of {bound} {unit} in the last block");
+                        let found = format!("a bound of {} {unit} in the last block", shown(bound));
                         self.reader.fault(&bound_at, found, "no bound there, so that every kWh or kW has a price");
                         f64::INFINITY
                     }
                     (Some(bound), false) => {
                         if !(bound > before && bound <= 1e12) {
                             let allowed = format!("more than {before} {unit} (blocks rise) and at most 1e12 {unit}");
-                            self.reader.fault(&bound_at, format!("{bound} {unit}"), allowed);
+                            self.reader.fault(&bound_at, format!("{} {unit}", shown(bound)), allowed);
                         }
                         before = bound;
                         bound

@@ -11,6 +11,7 @@ mod cumulative;
 mod density;
 mod digits;
 mod frame;
+mod hour_prices;
 mod ink;
 mod lettering;
 mod light;
@@ -18,6 +19,7 @@ mod prices;
 mod ranking;
 mod scale;
 mod sheet;
+mod starts;
 mod upkeep;
 
 #[cfg(test)]
@@ -103,13 +105,20 @@ pub fn price_pictures(report: &BillReport) -> Result<Vec<(String, String)>, Char
     sheets.map(|(i, sheet)| Ok((stem("prices", i, &sheet.contract) + ".svg", picture(report, sheet)?))).collect()
 }
 
-/// Cost of light over the start of the lights, and what each hour of the day adds.
+/// Cost of light over the start of the lights, and what each hour of the day adds, two pictures for each rate sheet:
+/// pairs of file name and SVG.
 ///
 /// # Errors
 /// If a drawing fails.
 pub fn hours_charts(report: &decide::hours::HoursReport) -> Result<Vec<(String, String)>, ChartError> {
-    let _ = report;
-    Ok(vec![])
+    let mut charts = vec![];
+    for (i, sheet) in report.sheets.iter().enumerate() {
+        charts.push((stem("starts", i, sheet) + ".svg", starts::starts(report, i)?));
+        for asked in report.questions.iter().filter(|asked| asked.sheet == i) {
+            charts.push((stem("hour-prices", i, sheet) + ".svg", hour_prices::hour_prices(report, asked)?));
+        }
+    }
+    Ok(charts)
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

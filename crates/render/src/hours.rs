@@ -15,6 +15,7 @@ use crate::number;
 use crate::terminal::{Column, Page};
 use crate::words::{clean, columns, distinct, shorten};
 
+pub(crate) use changes::decimals as price_decimals;
 pub use tables::starts_csv;
 
 /// Most spans of starts that are written out in a table.
@@ -128,7 +129,8 @@ fn any_start(page: &mut Page, report: &HoursReport, found: &[&Finding], names: &
         .unzip();
     let Some(&count) = counts.first() else { return };
     let what = if report.patterns.len() > 1 { " of the cheapest pattern" } else { "" };
-    let all = if counts.iter().all(|other| *other == count) { format!("all {count} starts") } else { "all starts".into() };
+    let all =
+        if counts.iter().all(|other| *other == count) { format!("all {count} starts") } else { "all starts".into() };
     let whom = if free.len() == found.len() { String::new() } else { format!(" for {}", free.join(", ")) };
     page.line("");
     page.hanging("", &format!("Any start will do{whom}: {all}{what} are within 1 % of the cheapest."));

@@ -63,6 +63,29 @@ pub fn estimate(estimate: Estimate) -> String {
     to_noise(estimate.value, estimate.se)
 }
 
+/// An estimate and its standard error, such as "453" and "± 3", the error rounded up to one digit. Noise finer than the
+/// digits of an exact number is named by a bound, as in "453.1" and "± <0.1".
+///
+/// ```
+/// # use {decide::result::Estimate, render::number::with_error};
+/// assert_eq!(with_error(Estimate { value: 453.06, se: 2.4 }), ("450".into(), "± 3".into()));
+/// ```
+pub fn with_error(estimate: Estimate) -> (String, String) {
+    let Estimate { value, se } = estimate;
+    if !(value.is_finite() && se.is_finite()) {
+        return (to_noise(value, se), String::new());
+    }
+    let digits = if value.abs() >= 10_000.0 { NOISELESS_DIGITS_LARGE } else { NOISELESS_DIGITS };
+    let finest = last_place(value, digits);
+    if se == 0.0 {
+        (to_noise(value, se), "± 0".to_owned())
+    } else if value != 0.0 && place_of(value, se) < finest {
+        (print(value, finest, false), format!("± <{}", print(10f64.powi(finest), finest, false)))
+    } else {
+        (to_noise(value, se), format!("± {}", one_digit_up(se.abs())))
+    }
+}
+
 /// An estimate in currency per mol as ct per mol, where 1 ct is 0.01 of the currency; the unit is not appended.
 pub fn ct(estimate: Estimate) -> String {
     to_noise(estimate.value * 100.0, estimate.se * 100.0)
@@ -277,6 +300,22 @@ mod tests {
         ] {
             let text = if value == 0.000_123_456 { "0.0001235" } else { text };
             assert_eq!(to_noise(value, 0.0), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn errors_stand_beside_their_numbers() {
+        for (value, se, number, error) in [
+            (453.065, 8e-4, "453.1", "± <0.1"),
+            (453.065, 0.2, "453", "± 0.2"),
+            (-12_345.6, 21.0, "−12\u{202f}300", "± 30"),
+            (5.0, 0.0, "5", "± 0"),
+            (14_000.4, 1e-9, "14\u{202f}000", "± <1"),
+        ] {
+            assert_eq!(with_error(Estimate { value, se }), (number.to_owned(), error.to_owned()), "{value} ± {se}");
+        }
+        for (value, se) in [(f64::NAN, 1.0), (1.0, f64::NAN), (f64::INFINITY, 0.0), (0.0, 1.0), (1e300, 1e-300)] {
+            assert!(!with_error(Estimate { value, se }).0.is_empty());
         }
     }
 

@@ -3,6 +3,7 @@
 //! Belongs here: builders of `RunResult`. Does not belong here: assertions.
 
 pub(crate) mod bill;
+pub(crate) mod hours;
 
 use decide::result::*;
 

@@ -32,6 +32,8 @@ pub const TRIALS: &str = "trials.csv";
 pub const LINES: &str = "lines.csv";
 /// Demands of bills, one row per contract, bill and demand charge.
 pub const PEAKS: &str = "peaks.csv";
+/// Starts of the lights, one row per pattern, start, rate sheet and option.
+pub const STARTS: &str = "starts.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

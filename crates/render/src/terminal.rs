@@ -5,6 +5,7 @@
 
 mod checked;
 mod grid;
+mod prices;
 
 use crate::number;
 use crate::words::{break_lines, clean, columns, distinct, shorten};
@@ -35,6 +36,7 @@ pub fn summary(result: &RunResult, width: usize, color: bool) -> String {
     light(&mut page, result);
     verdicts(&mut page, result);
     upkeep(&mut page, result, &names);
+    prices::prices(&mut page, result);
     inputs(&mut page, result);
     page.list("Cautions", &result.cautions);
     page.list("Remarks", &result.remarks);

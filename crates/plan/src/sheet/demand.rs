@@ -6,7 +6,7 @@ use units::{Dimension, Per};
 
 use super::{INTERVALS, MOST_RULES, Sheets};
 use crate::hours;
-use crate::reader::{Field, Reader, Spot};
+use crate::reader::{Field, Reader, Spot, shown};
 
 /// Longest look-back, billing periods.
 const LONGEST_LOOK: u32 = 60;
@@ -25,7 +25,7 @@ impl Sheets<'_> {
                 self.on_interval_ends(&when, &at.member("when"));
                 let minimum_kw = rule.minimum_kw.unwrap_or(0.0);
                 if !(0.0..=1e9).contains(&minimum_kw) {
-                    self.reader.fault(&at.member("minimum_kw"), format!("{minimum_kw} kW"), "0 to 1e9 kW");
+                    self.reader.fault(&at.member("minimum_kw"), format!("{} kW", shown(minimum_kw)), "0 to 1e9 kW");
                 }
                 DemandRule {
                     name: rule.name.clone().unwrap_or_else(|| format!("demand {}", k + 1)),

@@ -21,14 +21,15 @@ fn results() -> Vec<(&'static str, RunResult)> {
     ]
 }
 
-/// Every chart of every result and every bill: what it is, and the chart.
+/// Every chart of every result, bill and search: what it is, and the chart.
 fn everything() -> Vec<(String, String)> {
     let named = |which: &str, charts: Vec<(String, String)>| -> Vec<(String, String)> {
         charts.into_iter().map(|(file, svg)| (format!("{which}: {file}"), svg)).collect()
     };
     let runs = results().into_iter().flat_map(|(which, run)| named(which, all_charts(&run).unwrap()));
     let bills = sample::bill::all().into_iter().flat_map(|(which, bill)| named(which, price_pictures(&bill).unwrap()));
-    runs.chain(bills).collect()
+    let hours = sample::hours::all().into_iter().flat_map(|(which, hours)| named(which, hours_charts(&hours).unwrap()));
+    runs.chain(bills).chain(hours).collect()
 }
 
 /// An element, with its attributes and the text before its end.
@@ -144,7 +145,8 @@ fn every_chart_of_every_result_is_sound() {
 #[test]
 fn hostile_names_stay_text() {
     let bills = price_pictures(&sample::bill::hostile()).unwrap();
-    for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(bills) {
+    let hours = hours_charts(&sample::hours::hostile()).unwrap();
+    for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(bills).chain(hours) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];
         for element in parse(&svg) {

@@ -9,8 +9,8 @@ use crate::number;
 use crate::terminal::{Column, Page, first_column};
 use crate::words::{clean, columns, shorten};
 
-/// Columns between two hours.
-const GAP: usize = 2;
+/// Columns between two hours, beside the place of a mark.
+const GAP: usize = 1;
 /// Hours that may stand side by side.
 const BANDS: [usize; 5] = [24, 12, 8, 6, 4];
 const LIT: char = '•';
@@ -154,10 +154,10 @@ fn row(asked: &Questions, decimals: usize) -> Vec<String> {
     asked.hour_prices.iter().map(cell).collect()
 }
 
-/// Decimals that leave the largest of the prices three or four digits.
+/// Decimals that leave the largest of the prices four digits.
 pub(crate) fn decimals(prices: impl Iterator<Item = f64>) -> usize {
     let largest = prices.map(f64::abs).filter(|price| price.is_finite()).fold(0.0, f64::max);
-    if largest < 10.0 {
+    if largest < 100.0 {
         2
     } else if largest < 1000.0 {
         1

@@ -2,7 +2,7 @@
 //!
 //! Belongs here: names and meanings. Does not belong here: the values.
 
-use super::{CAUSES, INPUTS, LINES, PEAKS, PRICES, RACES, SUMMARY, TRIALS, YEARS};
+use super::{CAUSES, INPUTS, LINES, PEAKS, PRICES, RACES, STARTS, SUMMARY, TRIALS, YEARS};
 
 /// One column, or a family of columns that differ in a point of the distribution only.
 ///
@@ -204,6 +204,26 @@ const COLUMNS: &[(&str, &[(&str, &str)])] = &[
             ("power_factor_with", "Power factor in that interval."),
             ("peak_without_kW", "Highest demand without them, kW, as measured."),
             ("peak_without_began", "Beginning of the first interval that set it, local time; empty if it is 0."),
+        ],
+    ),
+    (
+        STARTS,
+        &[
+            ("pattern", "Pattern of the lights: how many blocks of how many hours a day."),
+            ("lamp_starts", "Lamp starts of the pattern over the horizon."),
+            ("on", "When its first block begins, local time."),
+            ("sheet", "Name of the rate sheet; contracts that differ in their hours alone share one."),
+            ("option", "Name of the option."),
+            ("prices_of", "Month of the price level."),
+            ("trials", "Lived futures at whose mean the row is priced."),
+            (
+                "levelized_{basis}_{currency}_per_mol",
+                "Levelized cost of a delivered mole; empty where the start fits no calendar.",
+            ),
+            (
+                "electricity_{basis}_{currency}_per_year",
+                "Electricity of lights and cooling, mean over the horizon, not discounted; empty likewise.",
+            ),
         ],
     ),
 ];
