@@ -57,7 +57,7 @@ fn results_land_in_a_folder_of_the_scenarios_name_unless_told_otherwise() {
     assert!(said.out.contains("\n23 files are in out/room/: "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out/room")).len(), 23);
     let said = lampledger(folder.path(), &["run", "--trials", "20"]).well();
-    assert!(said.out.contains("\n36 files are in out/demo/: "), "{}", said.out);
+    assert!(said.out.contains("\n37 files are in out/demo/: "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(), ["demo", "room"]);
 }
 

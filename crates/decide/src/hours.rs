@@ -291,7 +291,7 @@ fn split(written: &Photoperiod, blocks: u16, least_dark: u16) -> Vec<(String, Ph
 fn pattern_name(photoperiod: &Photoperiod) -> String {
     let Some(phase) = photoperiod.phases.iter().find(|phase| !phase.windows.is_empty()) else { return "dark".into() };
     let lengths: Vec<f64> = phase.windows.iter().map(|window| window.hours()).collect();
-    let gap = |pair: &[Window]| f64::from((Window { on: pair[0].off, off: pair[1].on }.hours() * 60.0).round()) / 60.0;
+    let gap = |pair: &[Window]| Window { on: pair[0].off, off: pair[1].on }.hours();
     let same = lengths.iter().all(|length| *length == lengths[0]);
     let more = if photoperiod.phases.len() > 1 { ", first phase" } else { "" };
     let hours = |h: f64| format!("{}", (h * 100.0).round() / 100.0);
@@ -307,6 +307,9 @@ fn pattern_name(photoperiod: &Photoperiod) -> String {
     }
 }
 
+/// By pattern, start (minute of the day) and sheet: for each option, all trials and every group.
+type Known = BTreeMap<(usize, u16, usize), Vec<Vec<Screened>>>;
+
 /// Everything that conclusions are drawn from.
 struct Search<'a> {
     plan: &'a Plan,
@@ -316,7 +319,7 @@ struct Search<'a> {
     lived: &'a [Futures],
     pricing: Pricing,
     /// Starts priced group by group so far, by pattern, start and sheet: for each option.
-    known: RefCell<BTreeMap<(usize, u16, usize), Vec<Vec<Screened>>>>,
+    known: RefCell<Known>,
 }
 
 impl Search<'_> {

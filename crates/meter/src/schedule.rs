@@ -49,6 +49,9 @@ pub struct Schedule {
     pub(crate) first_steps: Vec<usize>,
 }
 
+/// From which second of a day on which energy rule and which demand rules hold.
+type Pattern = Vec<(i64, u32, u64)>;
+
 /// A sheet has at most so many demand rules: they are bits of a word.
 pub(crate) const MOST_LINES: usize = 64;
 
@@ -63,7 +66,7 @@ impl Schedule {
         let starts = period_starts(days, read);
         let periods = periods(sheet, days, &starts, read);
         let lines = sheet.demand.len().min(MOST_LINES);
-        let mut known: Vec<(Day, Vec<(i64, u32, u64)>)> = vec![];
+        let mut known: Vec<(Day, Pattern)> = vec![];
         let (mut steps, mut bounds, mut first_steps): (Vec<Step>, Vec<i64>, Vec<usize>) = (vec![], vec![], vec![]);
         for run in &days.runs {
             let date = days.dates[run.day];
@@ -129,7 +132,7 @@ impl Schedule {
 }
 
 /// Seconds of the day from which on a rule and some demand rules hold, on one kind of day.
-fn pattern(sheet: &Sheet, day: Day, minutes: &[u16], lines: usize) -> Vec<(i64, u32, u64)> {
+fn pattern(sheet: &Sheet, day: Day, minutes: &[u16], lines: usize) -> Pattern {
     minutes
         .iter()
         .map(|&minute| {

@@ -56,7 +56,7 @@ fn head(page: &mut Page, report: &HoursReport) {
     page.line("");
     let currency = clean(&report.currency);
     page.hanging(
-        "Basis    ",
+        "Basis      ",
         &format!(
             "{} {currency}, prices of {}; ct/mol is the levelized cost of a delivered mole over {} (1 ct is 0.01 {currency})",
             clean(&report.basis),
@@ -64,11 +64,11 @@ fn head(page: &mut Page, report: &HoursReport) {
             number::counted(report.horizon_years.into(), "year")
         ),
     );
-    page.hanging("Futures  ", &format!("{}, seed {}", number::counted(report.trials, "trial"), report.seed));
-    page.hanging("Starts   ", &format!("every {} minutes", report.step_minutes));
+    page.hanging("Futures    ", &format!("{}, seed {}", number::counted(report.trials, "trial"), report.seed));
+    page.hanging("Starts     ", &format!("every {} minutes", report.step_minutes));
     if !report.conditions.is_empty() {
         let conditions: Vec<String> = report.conditions.iter().map(|condition| clean(condition)).collect();
-        page.hanging("Only     ", &conditions.join("; "));
+        page.hanging("Conditions ", &conditions.join("; "));
     }
     if report.patterns.len() > 1 {
         let patterns: Vec<String> = report
@@ -76,14 +76,14 @@ fn head(page: &mut Page, report: &HoursReport) {
             .iter()
             .map(|pattern| {
                 let tried = number::counted(pattern.on.len() as u64, "start");
-                format!("{} ({tried} tried, {} lamp starts)", clean(&pattern.name), number::count(pattern.starts))
+                format!("{} ({tried})", clean(&pattern.name))
             })
             .collect();
-        page.hanging("Patterns ", &patterns.join("; "));
+        page.hanging("Patterns   ", &patterns.join("; "));
     }
     let sheets = report.sheets.len() as u64;
     page.hanging(
-        "Rates    ",
+        "Rates      ",
         &format!("{}; contracts that differ in their hours alone are one", number::counted(sheets, "rate sheet")),
     );
 }
@@ -158,7 +158,8 @@ fn notes(page: &mut Page, report: &HoursReport) {
     }
     if any(&|finding| tried(report, &finding.written) == Some(false)) {
         told.push(
-            "hours as written are no start that was tried: they do not meet the conditions, or fall between two steps"
+            "the hours as written are not among the starts tried: they do not meet the conditions, or fall between two \
+             steps"
                 .to_owned(),
         );
     }
@@ -202,7 +203,7 @@ pub(crate) fn worth_naming(finding: &Finding) -> Option<Estimate> {
 }
 
 /// How many starts there are when all are within 1 % of the cheapest.
-fn any_will_do(report: &HoursReport, finding: &Finding) -> Option<usize> {
+pub(crate) fn any_will_do(report: &HoursReport, finding: &Finding) -> Option<usize> {
     let tried = report.patterns.get(finding.cheapest.pattern)?.on.len();
     (tried > 1 && finding.within_one_percent.len() == tried).then_some(tried)
 }

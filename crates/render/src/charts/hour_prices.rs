@@ -145,7 +145,7 @@ mod tests {
         for needed in [
             "A cheap arc",
             "ct for each kWh of its lights in the hour, cooling and demand included (1 ct = 0.01 USD)",
-            "prices as written, of 2031-03, not escalated",
+            "prices as written, of 2031-03,",
             "lights of 25.25 kW",
             "as written 21:00–09:00",
             "Hours 14–21 (dark): 85.37 ct/kWh each.",

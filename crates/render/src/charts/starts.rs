@@ -11,7 +11,7 @@ use super::ink::{self, GREY, Place, RULE};
 use super::lettering::{fit, width, wrap, wrap_bold};
 use super::scale::{Scale, extent, from_zero};
 use super::sheet::Hold;
-use crate::hours::{spans, tried};
+use crate::hours::{any_will_do, spans, tried};
 use crate::number;
 use crate::words::{clean, distinct};
 use decide::hours::{Choice, Finding, HoursReport};
@@ -129,6 +129,9 @@ fn line<'a>(report: &'a HoursReport, sheet: usize, index: usize, name: &str) -> 
         Some(finding) if !pieces.is_empty() => {
             let shown = |choice: &Choice| format!("{} ct/mol at {}", number::ct(choice.levelized), clean(&choice.on));
             notes.push(format!("cheapest {}", shown(&finding.cheapest)));
+            if any_will_do(report, finding).is_some() {
+                notes.push("any start within 1 % of it".to_owned());
+            }
             if report.patterns.len() > 1
                 && let Some(pattern) = report.patterns.get(finding.cheapest.pattern)
             {
@@ -231,20 +234,25 @@ fn dots(frame: &mut Frame, time: &Scale, cost: &Scale, line: &Line) {
     }
 }
 
-/// Tops of words that want to be beside certain heights, one below the other.
+/// Tops of words that want to be centred on rising heights, one below the other: as near to them as all can be.
 fn apart(wanted: &[f64], heights: &[f64], (top, bottom): (f64, f64)) -> Vec<f64> {
-    let mut tops = vec![];
-    let mut free = top;
-    for (y, height) in wanted.iter().zip(heights) {
-        tops.push((y - height / 2.0).max(free));
-        free = tops.last().copied().unwrap_or(free) + height;
+    // without the words above them, tops need only not fall: runs that would are levelled to their mean
+    let above = |k: usize| heights[..k].iter().sum::<f64>();
+    let mut runs: Vec<(f64, usize)> = vec![];
+    for (k, (y, height)) in wanted.iter().zip(heights).enumerate() {
+        runs.push((y - (height - GAP) / 2.0 - above(k), 1));
+        while let [.., before, last] = runs.as_slice()
+            && before.0 > last.0
+        {
+            let count = before.1 + last.1;
+            let mean = (before.0 * before.1 as f64 + last.0 * last.1 as f64) / count as f64;
+            runs.truncate(runs.len() - 2);
+            runs.push((mean, count));
+        }
     }
-    let mut limit = bottom + GAP;
-    for (at, height) in tops.iter_mut().zip(heights).rev() {
-        *at = at.min(limit - height);
-        limit = *at;
-    }
-    tops
+    let lowest = (bottom + GAP - above(heights.len())).max(top);
+    let levels = runs.iter().flat_map(|(level, count)| std::iter::repeat_n(level.clamp(top, lowest), *count));
+    levels.enumerate().map(|(k, level)| level + above(k)).collect()
 }
 
 fn name_of_line(frame: &mut Frame, time: &Scale, cost: &Scale, line: &Line, top: f64) {
@@ -306,6 +314,8 @@ mod tests {
         assert_eq!(tops, [0.0, 30.0, 77.0]);
         let tops = apart(&[100.0; 3], &[30.0; 3], (0.0, 100.0));
         assert_eq!(tops, [17.0, 47.0, 77.0]);
+        let tops = apart(&[50.0; 2], &[20.0; 2], (0.0, 100.0));
+        assert_eq!(tops, [33.5, 53.5]);
     }
 
     #[test]

@@ -13,6 +13,8 @@ use crate::words::{clean, columns, shorten};
 const GAP: usize = 1;
 /// Hours that may stand side by side.
 const BANDS: [usize; 5] = [24, 12, 8, 6, 4];
+/// Most spans of hours that are written out beside an amount.
+const MOST_SPANS: usize = 2;
 const LIT: char = '•';
 
 /// Writes both, sheet beside sheet.
@@ -23,7 +25,10 @@ pub(super) fn changes(page: &mut Page, report: &HoursReport) {
     let option = option_names(report).get(report.asked).cloned().unwrap_or_default();
     let power = number::to_noise(report.asked_kw, 0.0);
     page.heading(&format!("What small changes cost: {option}, {power} kW of lights"));
-    page.hanging("", &basis(report));
+    page.hanging(
+        "",
+        &format!("{} Hours whose kWh cost alike are named together; the amount is that of each.", basis(report)),
+    );
     page.line("");
     let rows = [
         "lights as written",
@@ -91,9 +96,9 @@ fn hour(asked: &Questions, lit: bool) -> Vec<String> {
     let low = money(amounts.clone().fold(f64::INFINITY, f64::min));
     let high = money(amounts.fold(f64::NEG_INFINITY, f64::max));
     let amount = if low == high { low } else { number::range(&low, &high) };
-    let places = spans::of_hours(&alike.iter().map(|(hour, _)| *hour).collect::<Vec<_>>()).join(", ");
-    let each = if alike.len() > 1 { "each of " } else { "" };
-    vec![amount, format!("{shown} ct/kWh, {each}{places}")]
+    let places = spans::of_hours(&alike.iter().map(|(hour, _)| *hour).collect::<Vec<_>>());
+    let places = if places.len() > MOST_SPANS { format!("{} hours", alike.len()) } else { places.join(", ") };
+    vec![amount, format!("{shown} ct/kWh, {places}")]
 }
 
 fn price(per_kwh: f64) -> String {
