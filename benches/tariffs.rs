@@ -28,7 +28,8 @@ impl Shelf for Folder {
 /// The demonstration under so many time-of-use tariffs that differ in a price.
 fn demo(tariffs: usize) -> Plan {
     let top = Folder.page("", "bay-2.json").unwrap();
-    let mut scenario = gather(top, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false))).value;
+    let mut scenario =
+        gather(top, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false))).value;
     let contract = scenario["contracts"][1].clone();
     let contracts: Vec<Value> = (0..tariffs)
         .map(|k| {

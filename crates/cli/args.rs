@@ -237,7 +237,10 @@ fn months(text: &str) -> Result<usize, String> {
 
 /// Hours of a day.
 fn dark_hours(text: &str) -> Result<f64, String> {
-    text.parse().ok().filter(|hours| (0.0..24.0).contains(hours)).ok_or_else(|| "0 to less than 24 h are allowed".into())
+    text.parse()
+        .ok()
+        .filter(|hours| (0.0..24.0).contains(hours))
+        .ok_or_else(|| "0 to less than 24 h are allowed".into())
 }
 
 /// Two times of day.

@@ -63,7 +63,12 @@ fn a_dark_socket_lowers_a_peak_only_when_it_spans_it() {
     assert_close(total(&plan, &[(0.0, 31.0)]), 1190.0, 1e-12, "all of January");
     assert_eq!(total(&plan, &[(0.0, 31.0 - 15.0 * minute)]), 1200.0, "all but one interval");
     // 5 min of the last interval dark, 10 min lit: 9 + 10/15 kW
-    assert_close(total(&plan, &[(0.0, 31.0 - 10.0 * minute)]), 1190.0 + 10.0 * 10.0 / 15.0, 1e-12, "part of an interval");
+    assert_close(
+        total(&plan, &[(0.0, 31.0 - 10.0 * minute)]),
+        1190.0 + 10.0 * 10.0 / 15.0,
+        1e-12,
+        "part of an interval",
+    );
     // two sockets whose darkness overlaps: never all lit, at best nine
     assert_close(total(&plan, &[(0.0, 20.0), (15.0, 31.0)]), 1190.0, 1e-12, "one after the other");
     assert_close(total(&plan, &[(0.0, 31.0), (0.0, 31.0)]), 1180.0, 1e-12, "two of ten");
@@ -125,7 +130,7 @@ fn any_case() -> impl Strategy<Value = Case> {
         prop_oneof![Just(0.0), 0.5..1.0f64],
         (0.0..12.0f64, 0..24u32, 1..24u32),
         prop_oneof![Just(0u32), Just(20), Just(90)],
-        prop_oneof![Just("in_proportion"), Just("in_time_order"), Just("separate")],
+        prop_oneof![Just("in_proportion"), Just("in_time_order"), Just("separate"), Just("no blocks")],
         prop::collection::vec(outage, 0..9),
     )
         .prop_map(|((from, until), interval, ratchet, (kw, a, b), lag, sharing, dark)| Case {
@@ -191,6 +196,7 @@ fn counted(case: &Case, lit: bool) -> f64 {
         for rule in 0..2 {
             let (low, high) = match case.sharing {
                 "in_time_order" => (blocks[rule][0], blocks[rule][1]),
+                "no blocks" => (kwh[rule], 0.0),
                 "separate" => (kwh[rule].min(2000.0), (kwh[rule] - 2000.0).max(0.0)),
                 _ if all == 0.0 => (0.0, 0.0),
                 _ => (all.min(2000.0) * kwh[rule] / all, (all - 2000.0).max(0.0) * kwh[rule] / all),
@@ -211,12 +217,18 @@ fn random_darkness_is_billed_as_a_count_minute_by_minute_says() {
         .run(&any_case(), |case| {
             let blocks = |low: f64, high: f64| json!([{ "up_to": 2000, "price": low }, { "price": high }]);
             let window = json!({ "from": clock(case.from), "until": clock(case.until) });
-            let tariff = json!({
-                "energy": [{ "when": window, "blocks": blocks(0.2, 0.3) }, { "blocks": blocks(0.1, 0.15) }],
-                "blocks_shared": case.sharing,
+            let priced = if case.sharing == "no blocks" {
+                json!({ "energy": [{ "when": window, "price": 0.15 }, { "price": 0.05 }], "riders": [{ "price": 0.05 }] })
+            } else {
+                json!({
+                    "energy": [{ "when": window, "blocks": blocks(0.2, 0.3) }, { "blocks": blocks(0.1, 0.15) }],
+                    "blocks_shared": case.sharing
+                })
+            };
+            let tariff = patched(priced, json!({
                 "demand_interval": case.interval,
                 "demand": [{ "when": window, "price": 7, "ratchet": { "share": case.ratchet, "previous_months": 3 } }]
-            });
+            }));
             let base = json!([{ "name": "b", "power": case.base.0 * 1000.0,
                                 "when": { "from": clock(case.base.1), "until": clock(case.base.2) } }]);
             let cooling = json!({ "cop": 2, "lag_minutes": case.lag });

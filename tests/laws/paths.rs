@@ -8,7 +8,10 @@ use crate::support::{option, patched, plan, run, with_options};
 /// One kilowatt lit round the clock for so many years from 1 March 2031, under a contract.
 fn room(years: u32, contract: Value) -> Value {
     let contract = patched(json!({ "name": "c" }), contract);
-    patched(with_options(vec![option("x")]), json!({ "start": "2031-03-01", "horizon_years": years, "contracts": [contract] }))
+    patched(
+        with_options(vec![option("x")]),
+        json!({ "start": "2031-03-01", "horizon_years": years, "contracts": [contract] }),
+    )
 }
 
 fn total(scenario: &Value) -> f64 {
@@ -124,9 +127,7 @@ fn an_uncertain_drift_widens_the_years_to_come() {
 fn a_block_bootstrap_takes_following_years_of_its_history() {
     // steps of log 2, log 3, log 5 and log 7: every product names its factors
     let prices: Vec<f64> = vec![1.0, 2.0, 6.0, 30.0, 210.0];
-    let history = |block: u32| {
-        json!({ "history": { "block_years": block, "prices": { "source": "invented", "first_year": 2001, "prices": prices } } })
-    };
+    let history = |block: u32| json!({ "history": { "block_years": block, "prices": { "source": "invented", "first_year": 2001, "prices": prices } } });
     let steps = [2.0f64, 3.0, 5.0, 7.0];
     let (one, two) = levels(history(2), 3, 2000);
     let mut seen = [0; 4];
@@ -159,7 +160,8 @@ fn all_contracts_see_the_same_market_and_only_the_parts_that_move_do() {
     let outcome = run(&plan, 50, 1);
     for trial in 0..50 {
         assert_eq!(outcome.cell(trial, 0, 0), outcome.cell(trial, 0, 1));
-        let levels = engine::levels_by_year(&plan, &plan.contracts[0], &plan.inputs.draw(1, trial as u64), 1, trial as u64);
+        let levels =
+            engine::levels_by_year(&plan, &plan.contracts[0], &plan.inputs.draw(1, trial as u64), 1, trial as u64);
         assert!(levels[2][0] != 1.0 && levels[2][2] == 1.0);
         let expected: f64 = (0..3).map(|y| 0.1 * HOURS[y] * levels[y][0] + 120.0).sum();
         assert_close(outcome.cell(trial, 0, 0).total, expected, 1e-12, "a trial");

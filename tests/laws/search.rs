@@ -156,8 +156,11 @@ fn a_late_switch_off_into_a_demand_window_costs_the_peak_and_its_ratchet() {
     // lights off at 18:00; a window from 18:00 bills 12 for a kW and remembers all of it for eleven months
     let demand = json!([{ "when": { "from": "18:00", "until": "21:00" }, "price": 12,
                           "ratchet": { "share": 1, "previous_months": 11 } }]);
-    let report = search(&small(json!({ "contracts": [{ "name": "c", "tariff": {
-        "energy": [{ "price": 0 }], "demand": demand } }] })), &order());
+    let report = search(
+        &small(json!({ "contracts": [{ "name": "c", "tariff": {
+        "energy": [{ "price": 0 }], "demand": demand } }] })),
+        &order(),
+    );
     let (cost, _) = report.questions[0].overrun_once.clone().unwrap();
     // February and the ten months after it
     assert_close(cost, 11.0 * 12.0, 1e-12, "one quarter of an hour, once");

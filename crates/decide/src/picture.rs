@@ -76,13 +76,5 @@ pub(crate) fn picture(
 }
 
 fn riders(contract: &ContractPlan, prices: &[f64], month: u8) -> f64 {
-    contract
-        .sheet
-        .riders
-        .iter()
-        .map(|rider| {
-            let id = if rider.prices.len() == 12 { rider.prices[usize::from(month) - 1] } else { rider.prices[0] };
-            prices[id.0]
-        })
-        .sum()
+    contract.sheet.riders.iter().map(|rider| prices[rider.price_in(month).0]).sum()
 }

@@ -5,7 +5,7 @@
 //! back on). Energy falls with every dark socket-hour. A peak falls only when no whole demand interval at that peak was
 //! without a dark socket; then the period is read off again with the dark sockets taken off.
 
-use meter::{Dark, LightStep, Lit, Mix, Piece, Registers};
+use meter::{Candidate, Dark, LightStep, Lit, Mix, Piece, Registers};
 use plan::{ContractPlan, InputId, OptionPlan, Plan};
 use tariff::{Amounts, Each, Levels, Part, Past, PowerFactorRule, Reading, Sharing, Sheet, bill};
 
@@ -100,7 +100,9 @@ pub(crate) struct Electricity {
     /// Lights and cooling that dark sockets take off, in socket-kWh for 1 kW, by period and energy rule, and by month.
     saved: Vec<Mix>,
     saved_by_month: Vec<Mix>,
+    /// Periods in which a socket was dark, and those in which that lowers a peak.
     touched: Vec<bool>,
+    lowered: Vec<bool>,
     /// By billing period.
     periods: Vec<Charges>,
     /// By month of the horizon.
@@ -134,34 +136,34 @@ impl Electricity {
         self.accounts.resize(plan.options.len() * plan.contracts.len(), Account::default());
         let mut account = std::mem::take(&mut self.accounts[at]);
         if account.lit != Some(order.lit) || account.edition != tied.edition {
-            self.touched.clear();
-            self.touched.resize(contract.schedule.periods.len(), false);
+            for marks in [&mut self.touched, &mut self.lowered] {
+                marks.clear();
+                marks.resize(contract.schedule.periods.len(), false);
+            }
             self.go_through(&order, &mut account.pasts);
             account.charges.clone_from(&self.periods);
             (account.lit, account.edition) = (Some(order.lit), tied.edition);
         }
         self.take_off(&order, ledger);
-        if self.touched.contains(&true) {
-            let lowered = (0..self.touched.len()).any(|period| {
-                self.touched[period]
-                    && (self.lowers_a_peak(contract, period, order.lit, order.lag)
-                        || self.lowers_a_peak(contract, period, Lit { cooling: 0.0, ..order.lit }, order.lag))
-            });
-            if remembers_amounts(&contract.sheet) || lowered && remembers_peaks(&contract.sheet) {
-                self.go_through(&order, &mut account.pasts);
-                // these pasts hold this trial's peaks: the next trial starts afresh
-                account.lit = None;
-            } else {
-                self.periods.clone_from(&account.charges);
-                for period in 0..self.touched.len() {
-                    if self.touched[period] {
-                        account.pasts.iter_mut().for_each(|past| past.rewind(period));
-                        self.periods[period] = self.period(&order, period, &mut account.pasts);
-                    }
-                }
-            }
+        let lowered = self.lowered.contains(&true);
+        if remembers_amounts(&contract.sheet) && self.touched.contains(&true)
+            || lowered && remembers_peaks(&contract.sheet)
+        {
+            self.go_through(&order, &mut account.pasts);
+            // these pasts hold this trial's peaks: the next trial starts afresh
+            account.lit = None;
         } else {
             self.periods.clone_from(&account.charges);
+            let by_energy = bills_by_energy_alone(&contract.sheet);
+            for period in 0..self.touched.len() {
+                if self.touched[period] && by_energy && !self.lowered[period] {
+                    let taken = self.energy_taken_off(&order, period);
+                    self.periods[period].add(&taken);
+                } else if self.touched[period] {
+                    account.pasts.iter_mut().for_each(|past| past.rewind(period));
+                    self.periods[period] = self.period(&order, period, &mut account.pasts);
+                }
+            }
         }
         self.accounts[at] = account;
         self.charges.clear();
@@ -218,8 +220,10 @@ impl Electricity {
         let Order { contract, lag, .. } = *order;
         let schedule = &contract.schedule;
         let periods = schedule.periods.len();
-        self.touched.clear();
-        self.touched.resize(periods, false);
+        for marks in [&mut self.touched, &mut self.lowered] {
+            marks.clear();
+            marks.resize(periods, false);
+        }
         if ledger.outages.is_empty() {
             return;
         }
@@ -254,6 +258,31 @@ impl Electricity {
                 over(outage.from + lag, outage.to + lag, |piece| Mix { lights: 0.0, ..piece.mix });
             }
         }
+        for period in 0..periods {
+            self.lowered[period] = self.touched[period] && self.lowers_a_peak(order, period);
+        }
+    }
+
+    /// What dark sockets take off a period whose bill depends on energy alone: prices times what is saved, below zero.
+    fn energy_taken_off(&self, order: &Order, period: usize) -> Charges {
+        let Order { contract, tied, lit, sockets, .. } = *order;
+        let (sheet, schedule, levels) = (&contract.sheet, &contract.schedule, &tied.levels[period]);
+        let (mut lights, mut cooling) = (0.0, 0.0);
+        let mut take = |saved: &Mix, price: f64| {
+            lights -= saved.lights * price;
+            cooling -= saved.cool * price;
+        };
+        let saved = &self.saved[period * schedule.rules..];
+        for (rule, saved) in sheet.energy.iter().zip(saved) {
+            take(saved, tied.prices[rule.blocks[0].price.0] * levels.energy);
+        }
+        let of = &schedule.periods[period];
+        for (&month, saved) in of.months.iter().zip(&self.saved_by_month[schedule.months_before[period]..]) {
+            let riders: f64 = sheet.riders.iter().map(|rider| tied.prices[rider.price_in(month).0]).sum();
+            take(saved, riders * levels.riders);
+        }
+        let kw = lit.kw / sockets;
+        Charges { energy: kw * lights, cooling: kw * lit.cooling * cooling, ..Charges::default() }
     }
 
     /// The meter's reading of a period, dark sockets taken off.
@@ -263,7 +292,7 @@ impl Electricity {
         let nominal = &contract.lit.registers[period];
         let touched = self.touched[period];
         let running = sheet.sharing == Sharing::InTimeOrder;
-        let lowered = touched && self.lowers_a_peak(contract, period, lit, lag);
+        let lowered = self.lowered[period];
         if touched && (lowered || running) {
             let (from, to) = (schedule.bounds[period], schedule.bounds[period + 1]);
             self.dark.take_off(&contract.lit.steps, from, to, sockets, lag, &mut self.dimmed);
@@ -284,16 +313,34 @@ impl Electricity {
         }
     }
 
-    /// Whether dark sockets lower a peak that is billed: no whole interval at the peak was free of them.
-    fn lowers_a_peak(&self, contract: &ContractPlan, period: usize, lit: Lit, lag: i64) -> bool {
+    /// Whether dark sockets lower a peak that is billed, with or without cooling: no whole interval at the peak was free of
+    /// them.
+    fn lowers_a_peak(&self, order: &Order, period: usize) -> bool {
+        let Order { contract, lit, lag, .. } = *order;
         let registers = &contract.lit.registers[period];
-        let lag = if lit.cooling > 0.0 { lag } else { 0 };
         let lines = contract.schedule.lines + usize::from(needs_highest(&contract.sheet));
-        (0..lines).filter_map(|line| registers.highest(line, lit)).any(|highest| {
-            highest.mix.lights + highest.mix.cool > 0.0
-                && !self.dark.spares(&highest.runs, contract.schedule.interval, lag)
+        let lowers = |highest: Option<&Candidate>, lag: i64| {
+            highest.is_some_and(|highest| {
+                highest.mix.lights + highest.mix.cool > 0.0
+                    && !self.dark.spares(&highest.runs, contract.schedule.interval, lag)
+            })
+        };
+        (0..lines).any(|line| {
+            let all = registers.highest(line, lit);
+            let lights = registers.highest(line, Lit { cooling: 0.0, ..lit });
+            // mostly it is one and the same peak
+            let same = lag == 0 && all.map(|peak| peak.at) == lights.map(|peak| peak.at);
+            lowers(all, if lit.cooling > 0.0 { lag } else { 0 }) || !same && lowers(lights, 0)
         })
     }
+}
+
+/// Whether what dark sockets take off a bill is their energy at its price and nothing else, as long as no peak is lowered.
+fn bills_by_energy_alone(sheet: &Sheet) -> bool {
+    sheet.energy.iter().all(|rule| rule.blocks.len() == 1)
+        && sheet.percent.is_empty()
+        && sheet.minimum.is_none()
+        && !sheet.rounded
 }
 
 /// Whether what a bill comes to depends on what earlier ones came to.

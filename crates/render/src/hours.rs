@@ -152,7 +152,8 @@ fn notes(page: &mut Page, report: &HoursReport) {
     }
     if any(&|finding| worth_naming(finding).is_some_and(|saving| saving.value < 0.0)) {
         told.push(
-            "a saving below 0: electricity costs more at those hours, and a mole of light costs less all the same"
+            "a saving below 0: the electricity of the cheapest hours costs so much more than that of the hours as \
+             written"
                 .to_owned(),
         );
     }

@@ -63,8 +63,9 @@ pub fn estimate(estimate: Estimate) -> String {
     to_noise(estimate.value, estimate.se)
 }
 
-/// An estimate and its standard error, such as "453" and "± 3", the error rounded up to one digit. Noise finer than the
-/// digits of an exact number is named by a bound, as in "453.1" and "± <0.1".
+/// An estimate and its standard error, such as "453" and "± 3", the error rounded up to one digit. The number
+/// keeps to the digits of an exact one; noise far below the last of them is named by a bound, as in "453.1" and
+/// "± <0.001".
 ///
 /// ```
 /// # use {decide::result::Estimate, render::number::with_error};
@@ -77,13 +78,14 @@ pub fn with_error(estimate: Estimate) -> (String, String) {
     }
     let digits = if value.abs() >= 10_000.0 { NOISELESS_DIGITS_LARGE } else { NOISELESS_DIGITS };
     let finest = last_place(value, digits);
-    if se == 0.0 {
-        (to_noise(value, se), "± 0".to_owned())
-    } else if value != 0.0 && place_of(value, se) < finest {
-        (print(value, finest, false), format!("± <{}", print(10f64.powi(finest), finest, false)))
-    } else {
-        (to_noise(value, se), format!("± {}", one_digit_up(se.abs())))
-    }
+    let least = 10f64.powi(finest - 2);
+    let error = match se.abs() {
+        0.0 => "± 0".to_owned(),
+        se if se < least => format!("± <{}", print(least, finest - 2, false)),
+        se => format!("± {}", one_digit_up(se)),
+    };
+    let exact = se != 0.0 && value != 0.0 && place_of(value, se) < finest;
+    (if exact { print(value, finest, false) } else { to_noise(value, se) }, error)
 }
 
 /// An estimate in currency per mol as ct per mol, where 1 ct is 0.01 of the currency; the unit is not appended.
@@ -306,11 +308,12 @@ mod tests {
     #[test]
     fn errors_stand_beside_their_numbers() {
         for (value, se, number, error) in [
-            (453.065, 8e-4, "453.1", "± <0.1"),
+            (453.065, 8e-4, "453.1", "± <0.001"),
+            (453.065, 0.0034, "453.1", "± 0.004"),
             (453.065, 0.2, "453", "± 0.2"),
             (-12_345.6, 21.0, "−12\u{202f}300", "± 30"),
             (5.0, 0.0, "5", "± 0"),
-            (14_000.4, 1e-9, "14\u{202f}000", "± <1"),
+            (14_000.4, 1e-9, "14\u{202f}000", "± <0.01"),
         ] {
             assert_eq!(with_error(Estimate { value, se }), (number.to_owned(), error.to_owned()), "{value} ± {se}");
         }

@@ -238,8 +238,7 @@ impl<F: FnMut(Line)> Writer<'_, F> {
     fn riders(&mut self) {
         for (index, rider) in self.sheet.riders.iter().enumerate() {
             for (&month, &kwh) in self.period.months.iter().zip(&self.reading.kwh_by_month) {
-                let id = if rider.prices.len() == 12 { rider.prices[usize::from(month) - 1] } else { rider.prices[0] };
-                let price = self.price(id) * self.levels.riders;
+                let price = self.price(rider.price_in(month)) * self.levels.riders;
                 self.write(Part::Riders, index, usize::from(month) - 1, kwh, price);
             }
         }

@@ -114,6 +114,13 @@ pub struct RiderRule {
     pub prices: Vec<PriceId>,
 }
 
+impl RiderRule {
+    /// Its price in a month, 1 to 12.
+    pub fn price_in(&self, month: u8) -> PriceId {
+        if self.prices.len() == 12 { self.prices[usize::from(month) - 1] } else { self.prices[0] }
+    }
+}
+
 /// A demand charge.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DemandRule {

@@ -2,6 +2,8 @@
 //!
 //! Belongs here: the words and their order. Does not belong here: the search.
 
+use std::collections::BTreeMap;
+
 use decide::hours::{HoursReport, RoomsChoice, RoomsFinding};
 
 use super::{SMALLEST_SHARE, money, option_names, sheet_names};
@@ -44,15 +46,11 @@ fn table(page: &mut Page, report: &HoursReport, found: &RoomsFinding) {
     page.grid(&names.map(str::to_owned), &table);
 }
 
-/// Starts with how many rooms share each, in the order given.
+/// Starts in the order of the day with how many rooms share each: the rooms are alike.
 fn starts(choice: &RoomsChoice) -> String {
-    let mut counted: Vec<(String, usize)> = vec![];
+    let mut counted: BTreeMap<String, usize> = BTreeMap::new();
     for on in &choice.on {
-        let on = clean(on);
-        match counted.iter_mut().find(|(known, _)| *known == on) {
-            Some((_, count)) => *count += 1,
-            None => counted.push((on, 1)),
-        }
+        *counted.entry(clean(on)).or_default() += 1;
     }
     let told = counted.into_iter().map(|(on, count)| if count > 1 { format!("{count}\u{a0}×\u{a0}{on}") } else { on });
     told.collect::<Vec<_>>().join(", ")

@@ -39,7 +39,7 @@ fn a_search_says_what_it_rests_on() {
         "13.59 ct/kWh, 07–08",
         "13.59 ct/kWh, 09–14",
         "3 rooms that share the lights evenly: A cheap arc",
-        "2\u{a0}×\u{a0}23:00, 11:00",
+        "11:00, 2\u{a0}×\u{a0}23:00",
         "All combinations of starts every 60 minutes were tried.",
         "no difference worth naming: less than 0.1 %",
         "the mean of 10\u{202f}000 lived futures. Where a bill bends",

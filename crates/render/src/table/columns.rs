@@ -144,7 +144,10 @@ const COLUMNS: &[(&str, &[(&str, &str)])] = &[
             ("contract", "Name of the contract."),
             ("year", "Year of the horizon, 1 first."),
             ("part", "Part of the prices: energy, riders, demand or fixed."),
-            ("level_mean", "Its level as a multiple of the prices as written, mean over the year's bills and the first trials; inflation is in it where money is nominal."),
+            (
+                "level_mean",
+                "Its level as a multiple of the prices as written, mean over the year's bills and the first trials; inflation is in it where money is nominal.",
+            ),
             ("level_p10", "10 % of trials lie below."),
             ("level_p50", "Half of the trials lie below."),
             ("level_p90", "90 % of trials lie below."),
