@@ -40,7 +40,8 @@ a lamp."
     assert_eq!(allowed("\"constant\": {}", "\"constant\": true"), "an empty object, {}. No fading at all: write {}.");
     assert_eq!(
         allowed("{\"price\": 0.2}", "{\"price\": 0.2, \"when\": \"always\"}"),
-        "an object with any of `days`, `from`, `months`, `until`. When it holds; always when absent."
+        "a list, or an object with any of `days`, `from`, `months`, `seasons`, `until`. When it holds, or a list of such \
+         times of which one must fit; always when absent."
     );
     assert_eq!(
         allowed(
