@@ -38,3 +38,16 @@ fn the_demonstration_says_what_the_table_says() {
         }
     }
 }
+
+#[test]
+fn the_tariff_that_it_shows_is_one() {
+    let readme = readme();
+    let (_, rest) = readme.split_once("```json\n{\n  \"seasons\"").unwrap();
+    let (body, _) = rest.split_once("```").unwrap();
+    let tariff: serde_json::Value = serde_json::from_str(&format!("{{\n  \"seasons\"{body}")).unwrap();
+    let contracts = serde_json::json!([{ "name": "shown", "tariff": tariff }]);
+    let plan = support::plan(&support::patched(support::room(), serde_json::json!({ "contracts": contracts })));
+    // nothing of it is passed over: every price has its place
+    assert_eq!(plan.contracts[0].prices.len(), 11);
+    assert_eq!(plan.contracts[0].sheet.percent.len(), 2);
+}
