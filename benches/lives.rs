@@ -3,6 +3,8 @@
 //! The floor, one counter-based draw, is measured in the same run: on a noisy machine only ratios travel.
 #![allow(clippy::unwrap_used, missing_docs)]
 
+mod folder;
+
 use std::hint::black_box;
 use std::sync::atomic::AtomicBool;
 
@@ -10,27 +12,6 @@ use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_m
 use draws::{Purpose, Stream, fill_gumbel, fill_lives};
 use engine::{Ledger, Living, Luck, Priced, Pricing, Settings, live, price};
 use plan::Plan;
-use scenario::{Page, Shelf, gather};
-
-/// Pages of the demonstration on disk.
-struct Folder;
-
-impl Shelf for Folder {
-    fn page(&self, _from: &str, link: &str) -> Result<Page, String> {
-        let path = format!("{}/scenarios/tidefall/{link}", env!("CARGO_MANIFEST_DIR"));
-        let text = std::fs::read_to_string(path).map_err(|error| error.to_string())?;
-        Ok(Page { name: link.into(), text })
-    }
-}
-
-fn plan_of(page: Page) -> Plan {
-    let gathered = gather(page, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false)));
-    Plan::new(&gathered.form).unwrap_or_else(|faults| panic!("{}", gathered.sources.show(&faults, false)))
-}
-
-fn demo() -> Plan {
-    plan_of(Folder.page("", "bay-2.json").unwrap())
-}
 
 /// A thousand sockets with lamps that fade, die after a median of 4 500 h and are replaced at once, for ten years.
 fn thousand_sockets() -> Plan {
@@ -49,7 +30,7 @@ fn thousand_sockets() -> Plan {
             "upkeep": { "relamp": { "on_failure": {} }, "spot_labour": 30 }
         }]
     }"#;
-    plan_of(Page { name: "bench.json".into(), text: text.into() })
+    folder::plan_of(&serde_json::from_str(text).unwrap())
 }
 
 fn lamp_lives(c: &mut Criterion) {
@@ -95,7 +76,7 @@ fn lamp_lives(c: &mut Criterion) {
 }
 
 fn demo_trials(c: &mut Criterion) {
-    let plan = demo();
+    let plan = folder::plan_of(&folder::demo());
     let mut group = c.benchmark_group("demonstration");
     group.sample_size(10);
     let trials = 4096;

@@ -2,6 +2,8 @@
 //! the figures; nothing here is a test. Only ratios within one run travel between machines.
 #![allow(clippy::unwrap_used, missing_docs)]
 
+mod folder;
+
 use std::hint::black_box;
 use std::sync::atomic::AtomicBool;
 
@@ -10,26 +12,12 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use engine::{Pricing, Settings, live_pattern, screen_all};
 use meter::{Lit, Registers};
 use plan::Plan;
-use scenario::{Page, Shelf, gather};
 use serde_json::{Value, json};
 use tariff::{Levels, Past, Reading, bill};
 
-/// Pages of the demonstration on disk.
-struct Folder;
-
-impl Shelf for Folder {
-    fn page(&self, _from: &str, link: &str) -> Result<Page, String> {
-        let path = format!("{}/scenarios/tidefall/{link}", env!("CARGO_MANIFEST_DIR"));
-        let text = std::fs::read_to_string(path).map_err(|error| error.to_string())?;
-        Ok(Page { name: link.into(), text })
-    }
-}
-
 /// The demonstration under so many time-of-use tariffs that differ in a price.
 fn demo(tariffs: usize) -> Plan {
-    let top = Folder.page("", "bay-2.json").unwrap();
-    let mut scenario =
-        gather(top, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false))).value;
+    let mut scenario = folder::demo();
     let contract = scenario["contracts"][1].clone();
     let contracts: Vec<Value> = (0..tariffs)
         .map(|k| {
@@ -40,9 +28,7 @@ fn demo(tariffs: usize) -> Plan {
         })
         .collect();
     scenario["contracts"] = json!(contracts);
-    let page = Page { name: "bench.json".into(), text: scenario.to_string() };
-    let gathered = gather(page, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false)));
-    Plan::new(&gathered.form).unwrap_or_else(|faults| panic!("{}", gathered.sources.show(&faults, false)))
+    folder::plan_of(&scenario)
 }
 
 fn year(c: &mut Criterion) {

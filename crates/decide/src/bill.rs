@@ -268,7 +268,7 @@ fn name_of(contract: &ContractPlan, part: Part, rule: usize, block: usize) -> (S
         Part::Riders => {
             let rider = &sheet.riders[rule];
             let name = if rider.prices.len() == 12 {
-                format!("{}, {}", rider.name, plan::MONTHS[block])
+                format!("{}, {}", rider.name, scenario::MONTHS[block])
             } else {
                 rider.name.clone()
             };

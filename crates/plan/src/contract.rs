@@ -3,12 +3,13 @@
 use calendar::{Days, Photoperiod};
 use jiff::civil::Date;
 use meter::{BaseStep, LightStep, Lit, Piece, ReadDays, Registers, Schedule};
+use scenario::MONTHS;
 use scenario::form::{self, Outside};
 use tariff::{Reading, Sheet};
 use units::Dimension;
 
 use crate::clock::ClockPlan;
-use crate::hours::{self, MONTHS};
+use crate::hours;
 use crate::inputs::InputId;
 use crate::path::{self, PathPlan};
 use crate::reader::{Field, Reader, Spot, shown};

@@ -2,6 +2,7 @@
 
 use calendar::Minute;
 use jiff::civil::Date;
+use scenario::MONTHS;
 use scenario::form::{self, Day, Times, When};
 use tariff::{ANY_DAY, BadSeasons, HOLIDAY, Holidays, Moments, MonthDay, Observed, Seasons, Year, Yearly};
 
@@ -9,22 +10,6 @@ use crate::reader::{Reader, Spot};
 
 /// Most sets of hours in one rule.
 const MOST_SETS: usize = 1000;
-
-/// Names of the months.
-pub const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// Reads a time of day; a fault and midnight when it is none.
 pub(crate) fn minute(text: &str, at: &Spot, reader: &mut Reader) -> Minute {

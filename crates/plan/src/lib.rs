@@ -26,7 +26,6 @@ use units::Dimension;
 
 pub use clock::{Cell, ClockPlan};
 pub use contract::{ContractPlan, LitPlan};
-pub use hours::MONTHS;
 pub use inputs::{Input, InputId, Inputs};
 pub use option::{GearPlan, LampPlan, MAX_SOCKETS, MaintenancePlan, OptionPlan, RelampPlan};
 pub use path::{MarketPlan, PartPath, PathPlan};

@@ -1,5 +1,6 @@
 //! Reading a rate sheet: from the form to rules, with every price in the table of inputs.
 
+use scenario::MONTHS;
 use scenario::form::{self, BillPart, EnergyPrice, Tariff};
 use tariff::{
     Block, BlockUnit, Each, EnergyRule, FixedRule, MinimumRule, Part, Parts, PercentRule, PriceId, RiderRule, Seasons,
@@ -7,7 +8,7 @@ use tariff::{
 };
 use units::{Dimension, Per};
 
-use crate::hours::{self, MONTHS, day_name};
+use crate::hours::{self, day_name};
 use crate::inputs::InputId;
 use crate::reader::{Field, Reader, Spot, shown};
 

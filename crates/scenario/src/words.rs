@@ -5,6 +5,22 @@
 
 use serde_json::Value;
 
+/// Names of the months.
+pub const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// Longest piece of foreign text that is repeated in a message, in characters.
 const LONGEST_QUOTE: usize = 60;
 

@@ -25,21 +25,7 @@ const LONGEST_NAME: usize = 80;
 /// Highest price or amount that is believed.
 pub(super) const HIGHEST: f64 = 1e7;
 
-/// Months by their names.
-pub(super) const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
+pub(super) use crate::words::MONTHS;
 
 /// One member as written.
 #[derive(Debug, Clone, Copy)]
