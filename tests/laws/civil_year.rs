@@ -95,3 +95,25 @@ fn hours_of_a_tariff_window_are_those_of_the_wall_calendar() {
     let november = hours(8) + registers[8].kwh[1].lights;
     assert!((november - 721.0).abs() < 1e-9, "{november}");
 }
+
+#[test]
+fn a_room_in_use_is_lit_from_the_first_midnight_by_the_evening_before() {
+    let running = |on: &str, off: &str, timer: &str| {
+        let mut photoperiod = daily(on, off);
+        photoperiod["already_running"] = json!(true);
+        photoperiod["timer"] = json!(timer);
+        photoperiod
+    };
+    // March 2024: 31 nights from 21:00, of which the last is lit for 3 h, and 9 h of the night before; less the lost hour
+    let found = chicago(running("21:00", "09:00", "civil"));
+    assert_eq!(by_month(&found)[0], 31.0 * 12.0 - 1.0);
+    assert_eq!(found.stretches[0].t, 0.0);
+    assert!(!found.stretches[0].starts, "it began before");
+    assert_eq!(found.stretches[0].burn_hours, 12.0);
+    // from July on the wall is an hour ahead: standard 23:00 of 30 June is the first midnight, and 23:30 comes after it
+    for (on, off, first) in [("23:00", "05:00", 0.0), ("23:30", "05:00", 0.5), ("23:30", "23:45", 0.5)] {
+        let found = timeline("2024-07-01", 1, "America/Chicago", running(on, off, "standard"));
+        assert_eq!(found.stretches[0].t, first, "{on}");
+        assert!(found.stretches[0].starts, "{on}");
+    }
+}

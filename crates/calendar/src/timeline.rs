@@ -204,12 +204,14 @@ fn burns(
     if let (true, Some(phase)) = (plan.already_running, plan.phases.first()) {
         let origin = zone.to_timestamp(first_day.at(0, 0, 0, 0)).map_err(out_of_range)?;
         let evening = first_day.yesterday().map_err(out_of_range)?;
-        for window in phase.windows.iter().filter(|window| window.off <= window.on) {
-            let (from, to) = (instant(evening, window.on)?, instant(first_day, window.off)?);
-            if from < origin && origin < to {
-                head_start = origin.as_second() - from.as_second();
-                let (power, flux) = (phase.power, phase.flux);
-                burns.push(Burn { from: origin, to, power, flux, burn_seconds: 0, starts: false });
+        for window in &phase.windows {
+            // timers on standard time may reach over the wall clock's midnight by an hour
+            let off_day = if window.off > window.on { evening } else { first_day };
+            let (from, to) = (instant(evening, window.on)?, instant(off_day, window.off)?);
+            if origin < to {
+                head_start = (origin.as_second() - from.as_second()).max(0);
+                let (power, flux, starts) = (phase.power, phase.flux, from >= origin);
+                burns.push(Burn { from: from.max(origin), to, power, flux, burn_seconds: 0, starts });
             }
         }
     }

@@ -4,6 +4,7 @@
 //! price, where billed = the greatest of the measured peak, the ratchet and the minimum. The past (earlier peaks, what
 //! a year has come to) is handed in and moved on.
 
+use crate::cents::to_cents;
 use crate::moments::ANY_DAY;
 use crate::reading::{DayPart, Peak, Period, Reading};
 use crate::sheet::{
@@ -227,7 +228,7 @@ impl<F: FnMut(Line)> Writer<'_, F> {
     /// measured.
     fn demand_of_use(&self, past: &Past) -> f64 {
         let all_day = |rule: &DemandRule| {
-            rule.when.iter().any(|w| w.kinds == ANY_DAY && (w.from, w.until) == (0, 24 * 60))
+            rule.when.iter().all(|w| w.kinds == ANY_DAY && (w.from, w.until) == (0, 24 * 60))
                 && self.period.parts.iter().any(|part| in_force(rule, part))
         };
         let rules = self.sheet.demand.iter().enumerate().filter(|(_, rule)| all_day(rule));
@@ -403,10 +404,4 @@ fn bound(block: &Block, scale: f64) -> f64 {
 /// Whether a demand rule's season and month hold on some days.
 fn in_force(rule: &DemandRule, part: &DayPart) -> bool {
     rule.when.iter().any(|when| when.in_season(part.month, part.season))
-}
-
-/// Rounds to 0.01, half away from zero; a hair below a half counts as the half that decimal arithmetic would see.
-fn to_cents(amount: f64) -> f64 {
-    let cents = (amount.abs() * 100.0 * (1.0 + 4.0 * f64::EPSILON) + 0.5).floor();
-    (cents / 100.0).copysign(amount)
 }

@@ -5,6 +5,7 @@
 //! fixed charges add up. How a load becomes a [`Reading`] is the meter's business, on the floor above.
 
 mod bill;
+mod cents;
 mod moments;
 mod reading;
 mod sheet;

@@ -46,6 +46,13 @@ fn bounds_for_each_kw_count_hours_of_use() {
     // with a charge for at least 150 kW the hours are counted by what is billed: 30 000 × 0.12 + 7 200 × 0.07
     let least = patched(tariff, json!({ "demand": [{ "price": 0, "minimum_kw": 150 }] }));
     assert_is(energy(&day_lights(least))[0], 4104.0, "by billed demand");
+    // a charge that has hours of its own on some days does not count: by the measured 100 kW again
+    let partly = json!([{ "months": [1] }, { "from": "06:00", "until": "09:00" }]);
+    let some = patched(
+        blocks("kWh/kW", 200.0, 0.12, 0.07),
+        json!({ "demand": [{ "when": partly, "price": 0, "minimum_kw": 150 }] }),
+    );
+    assert_is(energy(&day_lights(some))[0], 3604.0, "by measured demand, because the charge has hours");
     // 5 kWh for each kW and day: 100 × 5 × 31 = 15 500 at 0.12, 21 700 at 0.07: 1 860 + 1 519
     let daily = blocks("kWh/kW/day", 5.0, 0.12, 0.07);
     assert_is(energy(&day_lights(daily.clone()))[0], 3379.0, "for each day");
