@@ -94,14 +94,20 @@ impl Registers {
         candidates.push(Candidate { mix, base_kvar, at: run.0, runs: if keep { vec![run] } else { vec![] } });
     }
 
-    /// The highest candidate of a demand rule for lights of a power; nothing when the rule has no hours in the period.
+    /// The highest candidate of a demand rule for lights of a power, of equals the earliest; nothing when the rule has no
+    /// hours in the period.
     pub fn highest(&self, line: usize, lit: Lit) -> Option<&Candidate> {
+        /// Averages that differ by no more than this share of themselves are one: what differs is rounding.
+        const SAME: f64 = 1e-12;
         let mut best: Option<(&Candidate, f64)> = None;
         for candidate in &self.peaks[line] {
             let kw = candidate.mix.with(lit);
-            if best.is_none_or(|(_, most)| kw > most) {
-                best = Some((candidate, kw));
-            }
+            best = match best {
+                Some((_, most)) if kw > most * (1.0 + SAME) => Some((candidate, kw)),
+                Some((first, most)) if kw >= most * (1.0 - SAME) && candidate.at < first.at => Some((candidate, kw)),
+                None => Some((candidate, kw)),
+                best => best,
+            };
         }
         best.map(|(candidate, _)| candidate)
     }

@@ -256,17 +256,14 @@ impl<F: FnMut(Line)> Writer<'_, F> {
             if days == 0.0 {
                 continue;
             }
-            let before = self.amounts.parts[Part::Demand as usize];
             self.demand_lines(rule, index, billed, lifted, days);
-            let amount = self.amounts.parts[Part::Demand as usize] - before;
-            added += match sheet.power_factor {
-                Some(PowerFactorRule::ScaleDemand { below }) => {
-                    let pf = peak.power_factor();
-                    if pf < below { self.priced(rule, billed * below / pf, days) - amount } else { 0.0 }
-                }
-                Some(PowerFactorRule::KvaBilling) => self.priced(rule, billed / peak.power_factor(), days) - amount,
-                _ => 0.0,
+            // what the rule comes to for more kW, less what it comes to as billed: neither rounded
+            let adjusted = match sheet.power_factor {
+                Some(PowerFactorRule::ScaleDemand { below }) => billed * (below / peak.power_factor()).max(1.0),
+                Some(PowerFactorRule::KvaBilling) => billed / peak.power_factor(),
+                _ => continue,
             };
+            added += self.priced(rule, adjusted, days) - self.priced(rule, billed, days);
         }
         past.bills += 1;
         match sheet.power_factor {
