@@ -244,3 +244,13 @@ fn random_darkness_is_billed_as_a_count_minute_by_minute_says() {
         })
         .unwrap();
 }
+
+#[test]
+fn lights_that_were_on_before_the_beginning_are_cooled_from_the_beginning() {
+    let cooling = json!({ "cooling": { "cop": 1, "lag_minutes": 60 },
+                          "photoperiod": { "already_running": true } });
+    let plan = room(json!({ "energy": [{ "price": 1 }] }), cooling);
+    // 12 h of ten kW in each of 365 days, and as much of cooling: its first hour is the night before's, and its last one
+    // comes after the end
+    assert_close(total(&plan, &[]), 365.0 * 120.0 + 365.0 * 120.0, 1e-12, "the year");
+}

@@ -187,3 +187,16 @@ fn rooms_start_apart_where_that_lowers_the_bill() {
     assert!(!found.exhaustive);
     assert_close(found.cheapest.peak_kw, 0.5, 1e-9, "six rooms");
 }
+
+#[test]
+fn an_hour_left_out_of_the_night_saves_that_hour_of_every_night() {
+    // 21:00 to 09:00 at one price: each hour costs 365 kWh of it, the first morning's too
+    let night = json!({ "photoperiod": { "phases": [{ "name": "p", "days": 365, "lights": [{ "on": "21:00", "off": "09:00" }] }] },
+                        "contracts": [{ "name": "c", "tariff": { "energy": [{ "price": 1 }] } }] });
+    let asked = &search(&small(night), &order()).questions[0];
+    assert_close(asked.year, 365.0 * 12.0, 1e-12, "the year");
+    for (hour, price) in asked.hour_prices.iter().enumerate() {
+        assert_close(price.adds, 365.0, 1e-12, &format!("{hour}:00"));
+        assert_close(price.per_kwh, 1.0, 1e-12, &format!("{hour}:00 by the kWh"));
+    }
+}

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use calendar::{Minute, Timeline};
+use calendar::{Minute, Photoperiod, Timeline};
 use engine::lit;
 use meter::{LightStep, Lit, Registers};
 use plan::{ContractPlan, LitPlan, Plan};
@@ -53,16 +53,31 @@ pub fn bills(plan: &Plan, order: &BillOrder, program: &str) -> Result<BillReport
         base_loads: plan.site.loads.iter().map(|load| load.name.clone()).collect(),
         rooms: order.rooms.iter().map(Minute::to_string).collect(),
         sheets,
+        remarks: remarks(plan, order),
         cautions: plan.cautions.clone(),
     })
 }
 
-/// The light windows of a contract at other starts.
+/// What a reader of the bills should know: the plan's remarks, and days that are not on these bills.
+fn remarks(plan: &Plan, order: &BillOrder) -> Vec<String> {
+    let mut said = plan.remarks.clone();
+    for contract in &plan.contracts {
+        let schedule = &contract.schedule;
+        let bills = schedule.month_of.iter().take_while(|&&month| month < order.months).count();
+        let Some(last) = bills.checked_sub(1).map(|k| schedule.periods[k].last) else { continue };
+        if bills < schedule.periods.len() && last.tomorrow().is_ok_and(|next| next.day() != 1) {
+            said.push(format!("{}: these bills end on {last}; the days after it are on the next", contract.name));
+        }
+    }
+    said
+}
+
+/// The light windows of a contract at other starts, in rooms that are in use.
 ///
 /// # Errors
 /// The start at which they cannot be laid out.
 pub(crate) fn lay_out_rooms(plan: &Plan, contract: &ContractPlan, rooms: &[Minute]) -> Result<Vec<Timeline>, String> {
-    let photoperiod = &plan.clocks[contract.clock].photoperiod;
+    let photoperiod = Photoperiod { already_running: true, ..plan.clocks[contract.clock].photoperiod.clone() };
     rooms
         .iter()
         .map(|&on| {

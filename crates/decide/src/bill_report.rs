@@ -38,6 +38,8 @@ pub struct BillReport {
     pub rooms: Vec<String>,
     /// One for each contract.
     pub sheets: Vec<SheetBills>,
+    /// Things that a reader should know, one sentence each.
+    pub remarks: Vec<String>,
     /// Cautions that apply.
     pub cautions: Vec<String>,
 }

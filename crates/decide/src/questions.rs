@@ -28,6 +28,8 @@ impl Asked {
     /// # Errors
     /// When the written hours themselves cannot be laid out.
     pub fn new(plan: &Plan, photoperiod: &Photoperiod) -> Result<Self, String> {
+        // a room in use: otherwise a window cut in two would light a first morning that the whole one leaves dark
+        let photoperiod = &Photoperiod { already_running: true, ..photoperiod.clone() };
         let written = steps(plan, photoperiod).ok_or("the written hours cannot be laid out over the horizon")?;
         let hour = |hour: i32| {
             let (from, to) = (Minute::MIDNIGHT.later(hour * 60), Minute::MIDNIGHT.later(hour * 60 + 60));

@@ -69,22 +69,25 @@ pub fn base_steps(loads: &[BaseLoad], days: &Days) -> Vec<BaseStep> {
 /// The schedule hours are those of the first room.
 pub fn light_steps(rooms: &[(f64, &Timeline)], lag: i64, factors: &[f64; 12], days: &Days) -> Vec<LightStep> {
     let mut changes: Vec<(i64, f64)> = vec![];
+    let mut follow: Vec<(i64, f64)> = vec![];
     for &(share, timeline) in rooms {
         for stretch in &timeline.stretches {
             let (from, to) = (seconds(stretch.t), seconds(stretch.t + stretch.hours));
-            changes.push((from, share * stretch.power));
-            changes.push((to, -share * stretch.power));
+            let power = share * stretch.power;
+            changes.extend([(from, power), (to, -power)]);
+            // lights that have been on since before the beginning are cooled from the beginning
+            let before = stretch.t == 0.0 && !stretch.starts;
+            follow.extend([(if before { from } else { from + lag }, power), (to + lag, -power)]);
         }
     }
-    let lights = summed(changes.clone());
-    // the plant's months: cut where a factor changes, and shifted by the lag
+    let (lights, lagged) = (summed(changes), summed(follow));
+    // the plant's months: cut where a factor changes
     let months: Vec<(i64, f64)> = days
         .runs
         .iter()
         .filter(|run| run.from == 0 && days.dates[run.day].day() == 1 || run.t == 0)
         .map(|run| (run.t, factors[days.dates[run.day].month() as usize - 1]))
         .collect();
-    let lagged = summed(changes.into_iter().map(|(t, change)| (t + lag, change)).collect());
 
     let mut moments: Vec<i64> = lights.iter().chain(&lagged).chain(&months).map(|&(t, _)| t).collect();
     moments.push(0);

@@ -201,7 +201,15 @@ fn full_days(first: Date, last: Date, read: &ReadDays) -> Option<f64> {
     const MONTH: f64 = 365.0 / 12.0;
     let next = last.tomorrow().ok()?;
     match read {
-        ReadDays::On(dates) => (!(dates.contains(&first) && dates.contains(&next))).then_some(MONTH),
+        ReadDays::On(dates) => {
+            let from = dates.iter().rev().find(|&&date| date <= first);
+            let to = dates.iter().find(|&&date| date >= next);
+            match (from, to) {
+                (Some(from), Some(to)) if (*from, *to) == (first, next) => None,
+                (Some(from), Some(to)) => Some(from.duration_until(*to).as_secs() as f64 / 86_400.0),
+                _ => Some(MONTH),
+            }
+        }
         ReadDays::Each(day) => {
             if first.day() == *day && next.day() == *day {
                 return None;

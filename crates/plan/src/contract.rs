@@ -1,6 +1,6 @@
 //! Electricity contracts as meant: a rate sheet laid out on the room's days, and what its meter shows of the room.
 
-use calendar::{Days, Photoperiod};
+use calendar::{Days, Photoperiod, Timer};
 use jiff::civil::Date;
 use meter::{BaseStep, LightStep, Lit, Piece, ReadDays, Registers, Schedule};
 use scenario::MONTHS;
@@ -234,7 +234,10 @@ impl Draft {
         ContractPlan {
             name: self.name,
             clock: index,
-            lights: lights.join(", "),
+            lights: match self.photoperiod.timer {
+                Timer::Civil => lights.join(", "),
+                Timer::Standard => format!("{} standard time", lights.join(", ")),
+            },
             tariff: self.tariff,
             prices: self.prices,
             price_change: self.price_change,

@@ -33,6 +33,7 @@ pub fn terminal(report: &BillReport, width: usize, color: bool) -> String {
     for sheet in &report.sheets {
         contract(&mut page, report, sheet);
     }
+    page.list("Remarks", &report.remarks);
     page.list("Cautions", &report.cautions);
     page.text
 }

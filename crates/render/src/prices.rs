@@ -21,7 +21,7 @@ pub(crate) const MONTHS: [&str; 12] =
     ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
 /// What the prices of a picture are.
-pub(crate) const MEANING: &str = "price of one more kWh, riders included, demand not";
+pub(crate) const MEANING: &str = "price of one more kWh, riders included, demand and percentages not";
 
 /// How much of an hour is lit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

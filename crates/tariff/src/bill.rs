@@ -238,6 +238,11 @@ impl<F: FnMut(Line)> Writer<'_, F> {
 
     fn riders(&mut self) {
         for (index, rider) in self.sheet.riders.iter().enumerate() {
+            if rider.prices.len() == 1 {
+                let kwh = self.reading.kwh_by_month.iter().sum();
+                self.write(Part::Riders, index, 0, kwh, self.price(rider.prices[0]) * self.levels.riders);
+                continue;
+            }
             for (&month, &kwh) in self.period.months.iter().zip(&self.reading.kwh_by_month) {
                 let price = self.price(rider.price_in(month)) * self.levels.riders;
                 self.write(Part::Riders, index, usize::from(month) - 1, kwh, price);

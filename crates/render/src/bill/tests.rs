@@ -33,7 +33,7 @@ fn a_bill_says_what_it_rests_on() {
         "48.21 2031-12-01 21:00",
         "0.00 never",
         "2032-01-15 to 2032-02-13",
-        "Digits 1\u{a0}=\u{a0}4.1 ct/kWh: price of one more kWh, riders included, demand not",
+        "Digits 1\u{a0}=\u{a0}4.1 ct/kWh: price of one more kWh, riders included, demand and percentages not",
         "– no bill reaches the month",
         "Cautions",
     ] {

@@ -218,7 +218,7 @@ mod tests {
     fn unit_basis_and_marks_are_on_the_picture() {
         let [flat, cycle] = <[String; 2]>::try_from(pictures(&sample::realistic())).unwrap();
         for needed in [
-            "price of one more kWh, riders included, demand not; 1 ct = 0.01 USD",
+            "price of one more kWh, riders included, demand and percentages not; 1 ct = 0.01 USD",
             "prices as written, of 2031-03, not escalated",
             "4.1 ct/kWh",
             "lights burn",

@@ -130,6 +130,7 @@ fn report(sheets: Vec<SheetBills>) -> BillReport {
         base_loads: vec!["fans".into(), "pumps".into()],
         rooms: vec![],
         sheets,
+        remarks: vec!["flat: these bills end on 2031-12-14; the days after it are on the next".into()],
         cautions: vec!["Electrical load: a licensed person must design the circuits.".into()],
     }
 }

@@ -39,7 +39,7 @@ pub struct Tariff {
     /// Energy prices. For each moment the FIRST rule that fits counts: put special hours first, and last a rule that
     /// fits always.
     pub energy: Vec<EnergyPrice>,
-    /// How energy rules with blocks share them: one of "in_proportion" (the blocks of the period's total, spread over
+    /// How energy rules with blocks share them (kWh under prices without blocks fill none): one of "in_proportion" (the blocks of the period's total, spread over
     /// the rules by their kWh), "in_time_order" (a meter that runs through the blocks) or "separate" (each rule fills
     /// blocks of its own). Needed as soon as two rules have blocks.
     #[serde(default)]
@@ -172,7 +172,7 @@ pub struct EnergyPrice {
     #[serde(default)]
     pub blocks: Option<Vec<Block>>,
     /// What the bounds of the blocks count: "kWh" in the billing period (the default), "kWh/day", "kWh/kW" of the
-    /// period's demand (hours of use), or "kWh/kW/day".
+    /// period's demand (hours of use), or "kWh/kW/day". Bounds in kWh are those of a whole period, in a cut one too.
     #[serde(default)]
     pub block_unit: Option<BlockUnit>,
 }
@@ -276,7 +276,7 @@ pub struct Ratchet {
     pub share: Figure,
     /// How many billing periods before the billed one count, exactly: 1 to 60.
     pub previous_months: u32,
-    /// Only peaks measured in these months (1 to 12) count; all when absent.
+    /// Only peaks of these months (1 to 12) count, a bill's month being that of its last day; all when absent.
     #[serde(default)]
     pub peaks_of_months: Option<Vec<u8>>,
     /// It lifts the bill only in these months (1 to 12); in all when absent.
