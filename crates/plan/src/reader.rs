@@ -270,7 +270,21 @@ impl Reader {
                     Distribution::Normal { .. } => Some("truncated_normal keeps a normal within limits".to_owned()),
                     _ => field.hint(value, told, &self.currency),
                 };
-                self.faults.push(Fault { hint, ..Fault::value(&at.pointer, found, field.allowed(&self.currency)) });
+                // whoever wrote a percentage is answered in percent as well
+                let percent = told.unit.as_deref().is_some_and(|unit| unit.trim().starts_with('%'));
+                let (found, allowed) = match field.dimension {
+                    Dimension::Share | Dimension::PerYear if percent => (
+                        format!("{found} ({} %)", shown((value * 1e8).round() / 1e6)),
+                        format!(
+                            "{} ({} to {} %)",
+                            field.allowed(&self.currency),
+                            field.low * 100.0,
+                            field.high * 100.0
+                        ),
+                    ),
+                    _ => (found, field.allowed(&self.currency)),
+                };
+                self.faults.push(Fault { hint, ..Fault::value(&at.pointer, found, allowed) });
                 return stand_in;
             }
         }
