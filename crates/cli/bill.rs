@@ -18,7 +18,7 @@ use crate::{import, scene, terminal};
 
 /// Does it.
 pub fn bill(bill: &Bill) -> Result<(), Failure> {
-    let scene = load(&bill.which, &bill.tariffs, true)?;
+    let scene = load(&bill.which, &bill.tariffs, Some(bill.months))?;
     let plan = &scene.plan;
     let order = BillOrder {
         option: option_of(plan, bill.option.as_deref())?,
@@ -58,11 +58,12 @@ pub fn usual_folder(which: &Which, command: &str) -> PathBuf {
     Path::new("out").join(format!("{}-{command}", name.to_string_lossy()))
 }
 
-/// A scenario with further tariffs as contracts of their own. `in_use`: the room has been lit for long, so that the light
-/// of the evening before the first day is on its first bill.
-pub fn load(which: &Which, tariffs: &[PathBuf], in_use: bool) -> Result<scene::Scene, Failure> {
+/// A scenario with further tariffs as contracts of their own. With a number of months it is read for bills of so many: only
+/// the years that they touch count, and the room has been lit for long, so that the light of the evening before the first
+/// day is on the first bill.
+pub fn load(which: &Which, tariffs: &[PathBuf], months: Option<usize>) -> Result<scene::Scene, Failure> {
     let mut more = vec![];
-    if in_use {
+    if months.is_some() {
         more.push(WhatIf::Set { pointer: "/photoperiod/already_running".into(), value: Value::Bool(true) });
     }
     for path in tariffs {
@@ -77,7 +78,7 @@ pub fn load(which: &Which, tariffs: &[PathBuf], in_use: bool) -> Result<scene::S
         let contract = json!({ "name": format!("{stem} (--tariff)"), "tariff": tariff });
         more.push(WhatIf::Set { pointer: "/contracts/-".into(), value: contract });
     }
-    scene::load_with(which, more)
+    scene::load_with(which, more, months.map(|months| months.div_ceil(12) as u32))
 }
 
 /// Currency in which a scenario says its prices are, as far as can be told before it is read in earnest.

@@ -15,7 +15,7 @@ use crate::terminal;
 
 /// Does it; the number returned is the exit code.
 pub fn hours(hours: &Hours) -> Result<u8, Failure> {
-    let scene = load(&hours.which, &hours.tariffs, false)?;
+    let scene = load(&hours.which, &hours.tariffs, None)?;
     let plan = &scene.plan;
     let minutes = |text: &str| text.parse().unwrap_or(60);
     let order = HoursOrder {

@@ -22,11 +22,12 @@ pub struct Scene {
 
 /// Gathers and checks a scenario.
 pub fn load(which: &Which) -> Result<Scene, Failure> {
-    load_with(which, vec![])
+    load_with(which, vec![], None)
 }
 
-/// Gathers and checks a scenario with further changes after those of the arguments.
-pub fn load_with(which: &Which, more: Vec<WhatIf>) -> Result<Scene, Failure> {
+/// Gathers and checks a scenario with further changes after those of the arguments, for so many years at most: what comes
+/// after them is then not judged.
+pub fn load_with(which: &Which, more: Vec<WhatIf>, most_years: Option<u32>) -> Result<Scene, Failure> {
     let mut what_ifs = vec![];
     let mut words = vec![];
     for given in &which.what_ifs {
@@ -44,7 +45,8 @@ pub fn load_with(which: &Which, more: Vec<WhatIf>) -> Result<Scene, Failure> {
     }
     what_ifs.extend(more);
     let gathered = gather_from(which.scenario.as_deref(), which.allow_outside, &what_ifs)?;
-    let Gathered { form, sources, value } = gathered;
+    let Gathered { mut form, sources, value } = gathered;
+    form.horizon_years = form.horizon_years.min(most_years.unwrap_or(u32::MAX));
     let plan = match Plan::new(&form) {
         Ok(plan) => plan,
         Err(faults) => {

@@ -58,9 +58,11 @@ pub fn bills(plan: &Plan, order: &BillOrder, program: &str) -> Result<BillReport
     })
 }
 
-/// What a reader of the bills should know: the plan's remarks, and days that are not on these bills.
+/// What a reader of the bills should know: the plan's remarks on its contracts, and days that are not on these bills.
 fn remarks(plan: &Plan, order: &BillOrder) -> Vec<String> {
-    let mut said = plan.remarks.clone();
+    let on_a_contract =
+        |remark: &&String| plan.contracts.iter().any(|contract| remark.starts_with(&format!("{}: ", contract.name)));
+    let mut said: Vec<String> = plan.remarks.iter().filter(on_a_contract).cloned().collect();
     for contract in &plan.contracts {
         let schedule = &contract.schedule;
         let bills = schedule.month_of.iter().take_while(|&&month| month < order.months).count();

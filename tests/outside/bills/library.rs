@@ -22,7 +22,7 @@ const FILES: [(&str, &[&str]); 13] = [
     ("blocks_by_hour", &["energyratestructure"]),
     ("minimum", &[]),
     // its description speaks of "a minimum of nine (9) PDP events", which a person must strike as no minimum of the bill
-    ("pge_e19", &["demandattrs", "description", "energyattrs"]),
+    ("pge_e19", &["basicinformationcomments", "demandattrs", "description", "energyattrs"]),
     ("sce_gs2", &["demandattrs", "energyattrs"]),
     ("entergy_lps", &[]),
     ("south_central_lp1", &["description"]),

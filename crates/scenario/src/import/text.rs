@@ -140,11 +140,24 @@ fn remark(desk: &mut Desk, name: &str, text: &str, minimums: &[f64], is_note: bo
             quote(name, 80)
         );
         desk.ask(name, format!("it speaks of a minimum: \"{passage}\""), question);
+    } else if !is_note && names_an_amount(text) {
+        let told = quote(text, 300);
+        let question =
+            format!("`{}` names an amount: \"{told}\". Is it a charge that no member carries?", quote(name, 80));
+        desk.ask(name, "it names an amount that may be a charge", question);
     } else if is_note {
         desk.mapped(name, "it stands in the note");
     } else {
         desk.no_effect(name, format!("a remark: \"{}\"", quote(text, 200)));
     }
+}
+
+/// Whether a text holds a percentage, an amount of dollars or a number with decimals: it may speak of a charge.
+fn names_an_amount(text: &str) -> bool {
+    let letters: Vec<char> = text.chars().filter(|letter| *letter != ' ').collect();
+    let digit = |letter: &char| letter.is_ascii_digit();
+    letters.windows(2).any(|pair| digit(&pair[0]) && pair[1] == '%' || pair[0] == '$' && digit(&pair[1]))
+        || letters.windows(3).any(|three| digit(&three[0]) && three[1] == '.' && digit(&three[2]))
 }
 
 /// The passage around the first word "minimum" that has digits beside it, none of them a number that members carry.
@@ -199,6 +212,17 @@ fn pairs(value: &Value) -> Vec<(String, String)> {
     }
 }
 
+/// Whether an unknown member is a table of prices, whatever its own name: something in it is named like one.
+fn holds_prices(value: &Value) -> bool {
+    match value {
+        Value::Array(elements) => elements.iter().any(holds_prices),
+        Value::Object(members) => members.iter().any(|(name, value)| {
+            is_price_like(&name.to_ascii_lowercase()) && holds_number(value) || holds_prices(value)
+        }),
+        _ => false,
+    }
+}
+
 /// Reports whatever is left.
 pub(super) fn rest(desk: &mut Desk) {
     for folded in desk.left(|_| true) {
@@ -207,7 +231,7 @@ pub(super) fn rest(desk: &mut Desk) {
             desk.no_effect(name, format!("eligibility ({}); check that the load is inside", found(value)));
         } else if matches!(folded.as_str(), "dgrules" | "usenetmetering" | "sell") {
             desk.no_effect(name, "it is about energy sent out, and a load sends none");
-        } else if is_price_like(&folded) && holds_number(value) {
+        } else if is_price_like(&folded) && holds_number(value) || holds_prices(value) {
             let (member, told) = (quote(name, 80), quote(&value.to_string(), 200));
             desk.ask(
                 name,
@@ -215,7 +239,7 @@ pub(super) fn rest(desk: &mut Desk) {
                 format!("`{member}` holds {told}: is it a price?"),
             );
         } else {
-            desk.no_effect(name, "it is not known here");
+            desk.no_effect(name, "it is not known here, and nothing in it is named like a price");
         }
     }
 }

@@ -157,3 +157,21 @@ fn a_missing_price_is_asked() {
     question(&imported, "Energy period 0 has a tier without a price");
     assert_eq!(fate(&imported, "energyratestructure[1]"), (Fate::NoEffect, "no hour uses it"));
 }
+
+#[test]
+fn amounts_in_comments_and_unknown_tables_are_asked() {
+    for (member, value, asks) in [
+        ("basicinformationcomments", json!("Customers also pay 8 % municipal tax"), true),
+        ("energycomments", json!("fuel is 0.02 more"), true),
+        ("demandcomments", json!("a fee of $ 12 a visit"), true),
+        ("energycomments", json!("see sheet 12 of the binder"), false),
+        ("flatdemandstructur", json!([[{ "rate": 22 }]]), true),
+        ("frobnicate", json!("blue"), false),
+    ] {
+        let mut members = json!({});
+        members[member] = value.clone();
+        let imported = read(&with(plain(), members));
+        let expected = if asks { Fate::NeedsDecision } else { Fate::NoEffect };
+        assert_eq!(fate(&imported, member).0, expected, "{member}: {value}");
+    }
+}
