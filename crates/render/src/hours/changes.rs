@@ -35,8 +35,8 @@ pub(super) fn changes(page: &mut Page, report: &HoursReport) {
         "the year now",
         "1 h more every day",
         "1 kW more of lights",
-        "15 min late every day",
-        "15 min late once",
+        "off 15 min late every day",
+        "off 15 min late once",
         "dearest lit hour",
         "cheapest dark hour",
     ];
