@@ -8,7 +8,7 @@ use calendar::{Minute, Photoperiod, Timeline};
 use engine::lit;
 use meter::{LightStep, Lit, Registers};
 use plan::{ContractPlan, LitPlan, Plan};
-use tariff::{Amounts, BlockUnit, Each, Levels, Line, Part, Past, Peak, Reading, bill};
+use tariff::{Amounts, BlockUnit, Each, Levels, Line, Part, Past, Peak, Reading, Sharing, bill};
 
 pub use crate::bill_report::{
     BILL_FORMAT, Bill, BillLine, BillReport, LineTotal, PartTotal, PeakLine, SheetBills, ThreeWays, Window,
@@ -122,6 +122,8 @@ fn sheet_bills(
     let (mut registers, mut reading) = (Registers::default(), Reading::default());
     let mut bills = vec![];
     let mut amounts: Vec<[Amounts; 2]> = vec![];
+    // by period and energy rule
+    let mut blocks: Vec<Vec<usize>> = vec![];
     for period in 0..periods {
         schedule.reading(sheet, period, &lights.base, &lights.steps, lit, &mut registers, &mut reading);
         let mut lines: Vec<(Line, bool)> = vec![];
@@ -129,6 +131,7 @@ fn sheet_bills(
             bill(sheet, &schedule.periods[period], &reading, &prices, &Levels::AS_WRITTEN, &mut pasts[0], |line| {
                 lines.push((line, true));
             });
+        blocks.push(reached(contract, &lines));
         let none = Reading::default();
         let base = contract.without.get(period);
         let without = base.map_or_else(Amounts::default, |base| {
@@ -185,7 +188,7 @@ fn sheet_bills(
         kwh_lights: kwh,
         effective_price_per_kwh: total.difference / kwh,
         picture: picture(plan, contract, lights, &prices, periods, |period, rule| {
-            marginal(contract, &prices, &bills[period], rule)
+            prices[sheet.energy[rule].blocks[blocks[period][rule]].price.0]
         }),
         bills,
     })
@@ -345,17 +348,19 @@ fn windows(contract: &ContractPlan, lights: &LitPlan, lit: Lit, end: i64) -> Vec
     windows
 }
 
-/// Price of one more kWh under a rule: that of the highest block that the bill with the lights has reached.
-fn marginal(contract: &ContractPlan, prices: &[f64], bill: &Bill, rule: usize) -> f64 {
-    let energy = &contract.sheet.energy[rule];
-    let reached = if energy.blocks.len() < 2 {
-        0
-    } else {
-        let mine = |line: &&BillLine| line.part == "energy" && line.quantity_with > 0.0;
-        let touched = bill.lines.iter().filter(mine).filter_map(|line| {
-            energy.blocks.iter().position(|b| prices[b.price.0] == line.price && line.name.starts_with(&energy.name))
-        });
-        touched.max().unwrap_or(0)
-    };
-    prices[energy.blocks[reached].price.0]
+/// Highest block that the bill with the lights has reached under each energy rule; where rules share their blocks, they
+/// reach them together.
+fn reached(contract: &ContractPlan, lines: &[(Line, bool)]) -> Vec<usize> {
+    let sheet = &contract.sheet;
+    let mut reached = vec![0; sheet.energy.len()];
+    for (line, with) in lines {
+        if *with && line.part == Part::Energy && line.quantity > 0.0 {
+            reached[line.rule] = reached[line.rule].max(line.block);
+        }
+    }
+    if sheet.sharing != Sharing::Separate {
+        let together = reached.iter().copied().max().unwrap_or(0);
+        reached.iter_mut().for_each(|block| *block = together);
+    }
+    reached.iter().zip(&sheet.energy).map(|(&block, rule)| block.min(rule.blocks.len() - 1)).collect()
 }

@@ -1,6 +1,6 @@
 //! Priced futures to finished numbers: distributions with their Monte-Carlo error, fair races, what may be said.
 //!
-//! Floor 4.
+//! Floor 5.
 
 pub mod bill;
 mod bill_report;

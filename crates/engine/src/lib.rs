@@ -1,6 +1,6 @@
 //! Trials: each is lived once into a physical ledger and then priced under every contract.
 //!
-//! Floor 3, and the only place with threads. The wall in the middle is the most important one of the house: [`live`] knows
+//! Floor 4, and the only place with threads. The wall in the middle is the most important one of the house: [`live`] knows
 //! hours, photons and lamps and no price; [`price`] knows prices and changes nothing that was lived. So any number of
 //! contracts, prices and rates are dot products on the same luck.
 

@@ -1,6 +1,6 @@
 //! A scenario as meant: checked, in one set of units, with everything worked out that no trial changes.
 //!
-//! Floor 2. [`Plan::new`] finds every fault at once. A plan can only be made here (its types are `non_exhaustive`), so
+//! Floor 3. [`Plan::new`] finds every fault at once. A plan can only be made here (its types are `non_exhaustive`), so
 //! whoever holds one may rely on it.
 
 mod cautions;

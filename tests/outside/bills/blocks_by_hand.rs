@@ -151,3 +151,23 @@ fn a_meter_that_runs_through_the_blocks_meets_the_dear_hours_last_when_they_come
     assert_is(narrow("in_time_order"), 11_100.0, "a narrow block in time order");
     assert_is(narrow("in_proportion"), 11_070.0, "a narrow block in proportion");
 }
+
+#[test]
+fn the_picture_shows_the_price_of_the_block_that_the_month_has_reached() {
+    // lit 06:00 to 18:00, 37 200 kWh in January: beyond 20 000; "use" and "use by night" begin alike on purpose
+    let blocks = |first: f64, then: f64| json!([{ "up_to": 20_000, "price": first }, { "price": then }]);
+    let night =
+        json!({ "name": "use by night", "when": { "from": "20:00", "until": "05:00" }, "blocks": blocks(0.10, 0.08) });
+    let tariff = |shared: &str| json!({ "energy": [night, { "name": "use", "blocks": blocks(0.10, 0.20) }], "blocks_shared": shared });
+    let prices = |shared: &str| {
+        let january = billed(&day_lights(tariff(shared))).picture.weekdays.swap_remove(0);
+        (january[12].price.unwrap(), january[2].price.unwrap())
+    };
+    // apart, the night is still in its first block; together, both are in the second
+    let (day, by_night) = prices("separate");
+    assert!((day - 0.20).abs() < 1e-12 && (by_night - 0.10).abs() < 1e-12, "separate: {day}, {by_night}");
+    for shared in ["in_proportion", "in_time_order"] {
+        let (day, night) = prices(shared);
+        assert!((day - 0.20).abs() < 1e-12 && (night - 0.08).abs() < 1e-12, "{shared}: {day}, {night}");
+    }
+}
