@@ -116,4 +116,9 @@ fn a_room_in_use_is_lit_from_the_first_midnight_by_the_evening_before() {
         assert_eq!(found.stretches[0].t, first, "{on}");
         assert!(found.stretches[0].starts, "{on}");
     }
+    // cut at midnight it is the same burn: it began before, and is as long
+    let mut cut = running("21:00", "00:00", "civil");
+    cut["phases"][0]["lights"] = json!([{ "on": "21:00", "off": "00:00" }, { "on": "00:00", "off": "09:00" }]);
+    let found = chicago(cut);
+    assert_eq!((found.stretches[0].t, found.stretches[0].starts, found.stretches[0].burn_hours), (0.0, false, 12.0));
 }

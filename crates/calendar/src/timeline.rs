@@ -8,7 +8,7 @@ use jiff::tz::{TimeZone, TimeZoneDatabase};
 use jiff::{SignedDuration, Timestamp, ToSpan};
 
 use crate::guide::Guide;
-use crate::photoperiod::{BadPhotoperiod, Minute, Photoperiod, Timer};
+use crate::photoperiod::{BadPhotoperiod, Minute, Phase, Photoperiod, Timer};
 
 /// A piece of time in which the lights burn and nothing about the day, the phase or the month changes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -200,40 +200,32 @@ fn burns(
 
     let mut burns: Vec<Burn> = vec![];
     let mut turns = vec![];
-    let mut head_start = 0;
-    if let (true, Some(phase)) = (plan.already_running, plan.phases.first()) {
-        let origin = zone.to_timestamp(first_day.at(0, 0, 0, 0)).map_err(out_of_range)?;
-        let evening = first_day.yesterday().map_err(out_of_range)?;
-        for window in &phase.windows {
-            // timers on standard time may reach over the wall clock's midnight by an hour
-            let off_day = if window.off > window.on { evening } else { first_day };
-            let (from, to) = (instant(evening, window.on)?, instant(off_day, window.off)?);
-            if origin < to {
-                head_start = (origin.as_second() - from.as_second()).max(0);
-                let (power, flux, starts) = (phase.power, phase.flux, from >= origin);
-                burns.push(Burn { from: from.max(origin), to, power, flux, burn_seconds: 0, starts });
+    let mut burn_day = |phase: &Phase, day: Date| {
+        let mut windows = phase.windows.clone();
+        windows.sort_by_key(|window| window.on);
+        for window in windows {
+            let from = instant(day, window.on)?;
+            let off_day = if window.off > window.on { day } else { day.tomorrow().map_err(out_of_range)? };
+            let to = instant(off_day, window.off)?;
+            let from = burns.last().map_or(from, |before| from.max(before.to));
+            if from < to {
+                let starts = burns.last().is_none_or(|before| before.to < from);
+                burns.push(Burn { from, to, power: phase.power, flux: phase.flux, burn_seconds: 0, starts });
             }
         }
+        Ok(())
+    };
+    if let (true, Some(phase)) = (plan.already_running, plan.phases.first()) {
+        burn_day(phase, first_day.yesterday().map_err(out_of_range)?)?;
     }
     let mut day = first_day;
     'horizon: loop {
         for phase in &plan.phases {
-            let mut windows = phase.windows.clone();
-            windows.sort_by_key(|window| window.on);
             for _ in 0..phase.days {
                 if day >= end_day {
                     break 'horizon;
                 }
-                for window in &windows {
-                    let from = instant(day, window.on)?;
-                    let off_day = if window.off > window.on { day } else { day.tomorrow().map_err(out_of_range)? };
-                    let to = instant(off_day, window.off)?;
-                    let from = burns.last().map_or(from, |before| from.max(before.to));
-                    if from < to {
-                        let starts = burns.last().is_none_or(|before| before.to < from);
-                        burns.push(Burn { from, to, power: phase.power, flux: phase.flux, burn_seconds: 0, starts });
-                    }
-                }
+                burn_day(phase, day)?;
                 day = day.tomorrow().map_err(out_of_range)?;
             }
         }
@@ -251,9 +243,14 @@ fn burns(
     while first < burns.len() {
         let after = (first + 1..burns.len()).find(|&k| burns[k].starts).unwrap_or(burns.len());
         let seconds = burns[after - 1].to.as_second() - burns[first].from.as_second();
-        let seconds = if first == 0 { seconds + head_start } else { seconds };
         burns[first..after].iter_mut().for_each(|burn| burn.burn_seconds = seconds);
         first = after;
+    }
+    // what burned before the first midnight is no longer here, but its last burn may still go on
+    let origin = zone.to_timestamp(first_day.at(0, 0, 0, 0)).map_err(out_of_range)?;
+    burns.retain(|burn| burn.to > origin);
+    if let Some(first) = burns.first_mut().filter(|burn| burn.from < origin) {
+        (first.from, first.starts) = (origin, false);
     }
     Ok((burns, turns))
 }
