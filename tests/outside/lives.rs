@@ -37,8 +37,14 @@ fn lamps_in_a_run_live_by_their_weibull_distribution() {
 fn early_failures_and_wear_out_are_competing_risks() {
     let (draws, bound) = yardstick();
     let lives = lives(json!({ "life": { "early": { "share": 0.08, "within": 6_000 } } }), 92, draws);
-    // alive at x: worn out by then it is not, and it is not among the share of early ones that have failed so far
-    let cdf = |share: f64| move |x: f64| 1.0 - wear_out(x) * (1.0 - share * (x / 6_000.0).min(1.0));
+    // alive at x: worn out by then it is not, and it is not among the share of early ones that have failed so far; all
+    // causes together leave half alive at the rated 9 500 h, so wear-out leaves 0.5/(1 − share) alive then
+    let cdf = |share: f64| {
+        move |x: f64| {
+            let worn = (0.5 / (1.0 - share)).powf((x / 9_500.0).powf(3.2));
+            1.0 - worn * (1.0 - share * (x / 6_000.0).min(1.0))
+        }
+    };
     let off = distance(lives.clone(), cdf(0.08));
     assert!(off < bound, "off by {off}, allowed {bound}");
     assert!(distance(lives, cdf(0.05)) > bound, "another share of early failures is not told apart");

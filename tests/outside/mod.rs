@@ -8,6 +8,7 @@ mod bills;
 mod demo;
 mod economic_life;
 mod efficacy;
+mod exact;
 mod lives;
 mod money;
 mod photons;

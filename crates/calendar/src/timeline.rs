@@ -27,6 +27,8 @@ pub struct Stretch {
     pub flux: f64,
     /// Length of the whole burn, from start to off, of which it is a part, h.
     pub burn_hours: f64,
+    /// Dark time before that burn, h; infinite before the first of all.
+    pub dark_hours: f64,
     /// Whether the lamps start at its beginning.
     pub starts: bool,
 }
@@ -64,6 +66,8 @@ struct Burn {
     flux: f64,
     /// Seconds from the lamps' start to off, over touching windows.
     burn_seconds: i64,
+    /// Dark hours before that start.
+    dark_hours: f64,
     starts: bool,
 }
 
@@ -122,6 +126,7 @@ impl Timeline {
                     power: burn.power,
                     flux: burn.flux,
                     burn_hours: burn.burn_seconds as f64 / 3600.0,
+                    dark_hours: burn.dark_hours,
                     starts: burn.starts && now == burn.from,
                 });
                 lit_seconds += seconds;
@@ -210,7 +215,15 @@ fn burns(
             let from = burns.last().map_or(from, |before| from.max(before.to));
             if from < to {
                 let starts = burns.last().is_none_or(|before| before.to < from);
-                burns.push(Burn { from, to, power: phase.power, flux: phase.flux, burn_seconds: 0, starts });
+                burns.push(Burn {
+                    from,
+                    to,
+                    power: phase.power,
+                    flux: phase.flux,
+                    burn_seconds: 0,
+                    dark_hours: 0.0,
+                    starts,
+                });
             }
         }
         Ok(())
@@ -243,7 +256,10 @@ fn burns(
     while first < burns.len() {
         let after = (first + 1..burns.len()).find(|&k| burns[k].starts).unwrap_or(burns.len());
         let seconds = burns[after - 1].to.as_second() - burns[first].from.as_second();
-        burns[first..after].iter_mut().for_each(|burn| burn.burn_seconds = seconds);
+        let dark = first.checked_sub(1).map_or(f64::INFINITY, |before| {
+            (burns[first].from.as_second() - burns[before].to.as_second()) as f64 / 3600.0
+        });
+        burns[first..after].iter_mut().for_each(|burn| (burn.burn_seconds, burn.dark_hours) = (seconds, dark));
         first = after;
     }
     // what burned before the first midnight is no longer here, but its last burn may still go on

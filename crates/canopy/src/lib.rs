@@ -87,19 +87,30 @@ impl Grid {
         if faults.is_empty() { Ok(Self { rows, points, area }) } else { Err(faults) }
     }
 
-    /// The mean under another reading of where the points stand, to show how much that choice matters.
-    pub fn mean_if(&self, points: Points) -> Ppfd {
+    /// Readings with their shares of the mapped area, which add up to 1, under a reading of where the points stand.
+    fn weighted_if(&self, points: Points) -> Vec<(f64, f64)> {
         let weight =
             |k: usize, n: usize| if points == Points::EdgeToEdge && (k == 0 || k + 1 == n) { 0.5 } else { 1.0 };
-        let (mut sum, mut weights) = (0.0, 0.0);
+        let mut all = vec![];
         for (r, row) in self.rows.iter().enumerate() {
-            for (c, reading) in row.iter().enumerate() {
-                let w = weight(r, self.rows.len()) * weight(c, row.len());
-                sum += w * reading;
-                weights += w;
+            for (c, &reading) in row.iter().enumerate() {
+                all.push((reading, weight(r, self.rows.len()) * weight(c, row.len())));
             }
         }
-        Ppfd::from_umol_per_m2_s(sum / weights)
+        let sum: f64 = all.iter().map(|(_, weight)| weight).sum();
+        all.iter_mut().for_each(|(_, weight)| *weight /= sum);
+        all
+    }
+
+    /// Readings with their shares of the mapped area, which add up to 1.
+    pub fn weighted(&self) -> Vec<(f64, f64)> {
+        self.weighted_if(self.points)
+    }
+
+    /// The mean under another reading of where the points stand, to show how much that choice matters.
+    pub fn mean_if(&self, points: Points) -> Ppfd {
+        let sum = self.weighted_if(points).iter().map(|(reading, share)| reading * share).sum();
+        Ppfd::from_umol_per_m2_s(sum)
     }
 
     /// Mean PPFD over the mapped area.

@@ -12,6 +12,7 @@ mod questions;
 mod race;
 pub mod result;
 mod rooms;
+mod split;
 mod spread;
 mod summarize;
 mod year;

@@ -175,7 +175,7 @@ pub enum Verdict {
 }
 
 /// A number with its Monte-Carlo standard error.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Estimate {
     /// The number.
     pub value: f64,
@@ -236,6 +236,9 @@ pub struct OptionResult {
     pub years: Vec<YearLine>,
     /// Moles delivered by the room over the horizon, mol, under the first contract's clock.
     pub moles: Spread,
+    /// Those below the ceiling of PPFD, mol; absent without one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub useful_moles: Option<Spread>,
     /// Lamps bought after the first fill.
     pub lamps_bought: Spread,
     /// Failures of lamps and gear.
@@ -292,6 +295,12 @@ pub struct CostResult {
     pub effective_price_per_kwh: f64,
     /// Levelized cost of a delivered mole, PV(cost) / PV(mol), currency per mol.
     pub levelized: Spread,
+    /// The same for a useful mole, one below the ceiling of PPFD; absent without one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub levelized_useful: Option<Spread>,
+    /// How much of the spread of the levelized cost is ignorance, how much luck, and how well its mean is simulated.
+    #[serde(default)]
+    pub split: Split,
     /// Plain cost of a delivered mole, cost / mol, undiscounted, currency per mol.
     pub plain: Spread,
     /// Total cost of the room over the horizon, undiscounted, currency.
@@ -307,6 +316,22 @@ pub struct CostResult {
     pub causes: Vec<CauseLine>,
     /// Undiscounted cost by year of the horizon, mean, currency; year 0 is the outlay at the start.
     pub by_year: Vec<f64>,
+}
+
+/// Three things that are often taken for one: not knowing the inputs, the luck of each lamp and of the market, and the noise
+/// of the simulation. Standard deviations, currency per mol; the squares of the first two add up to that of the whole.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct Split {
+    /// Standard deviation over trials.
+    pub whole: f64,
+    /// Standard deviation of the cost expected for each set of inputs: what knowing the inputs would take away.
+    pub ignorance: Estimate,
+    /// Standard deviation around that: what no knowledge of the inputs takes away.
+    pub luck: Estimate,
+    /// Standard error of the mean: what more trials take away.
+    pub simulation: f64,
+    /// Trials lived twice, from which the first two are told apart.
+    pub twins: u64,
 }
 
 /// One cause of cost.

@@ -9,6 +9,7 @@ use crate::result::{
     Band, CauseLine, ContractLine, CostResult, Curve, InputLine, Method, OptionResult, PriceLevel, RESULT_FORMAT, Race,
     Ranking, RunResult, Spread, Verdict, YearLine,
 };
+use crate::split::{knows_all, split};
 use crate::spread::{Sorted, density, mean, spread};
 
 /// What the summary cannot know by itself.
@@ -172,7 +173,7 @@ fn option(plan: &Plan, outcome: &Outcome, o: usize, seed: u64) -> OptionResult {
     let lives = |read: fn(&engine::LifeCell) -> f64| spread(outcome.lives_of(o, clock, read));
     OptionResult {
         name: option.name.clone(),
-        light_basis: option.light_basis.clone(),
+        light_basis: option.light.basis.clone(),
         fixtures: option.fixtures,
         sockets: option.sockets() as u32,
         new_flux_umol_s,
@@ -181,6 +182,7 @@ fn option(plan: &Plan, outcome: &Outcome, o: usize, seed: u64) -> OptionResult {
         light: light(plan, &samples),
         years: years(plan, outcome, o, &samples),
         moles: lives(|life| life.moles),
+        useful_moles: outcome.useful_moles_of(o, clock).map(spread),
         lamps_bought: lives(|life| life.lamps_bought),
         failures: lives(|life| life.failures),
         dark_h: lives(|life| life.dark_hours),
@@ -247,7 +249,9 @@ fn cost(plan: &Plan, outcome: &Outcome, option: &OptionPlan, o: usize, c: usize)
     let cumulative = Curve { x: shares.clone().map(|p| sorted.quantile(p)).collect(), y: shares.collect() };
     let (tally, n) = (&outcome.tallies[o * plan.contracts.len() + c], outcome.trials as f64);
     let causes = (0..CAUSES)
-        .filter(|&k| k != Cause::Gear as usize || option.gear.is_some())
+        .filter(|&k| k != Cause::Gear as usize || option.gear.is_some() || !option.components.is_empty())
+        .filter(|&k| k != Cause::Cleaning as usize || option.cleaning.is_some())
+        .filter(|&k| k != Cause::Credits as usize || tally.total[k] != 0.0)
         .filter(|&k| k != Cause::Charges as usize || has_other_charges(&plan.contracts[c].sheet))
         .map(|k| CauseLine {
             cause: Cause::ALL[k],
@@ -260,7 +264,9 @@ fn cost(plan: &Plan, outcome: &Outcome, option: &OptionPlan, o: usize, c: usize)
     let electric = [Cause::Energy, Cause::Demand, Cause::Charges, Cause::Cooling];
     CostResult {
         effective_price_per_kwh: electric.iter().map(|&cause| tally.total[cause as usize]).sum::<f64>() / tally.kwh,
+        split: split(outcome, o, c, &levelized, knows_all(plan)),
         levelized: spread(levelized),
+        levelized_useful: outcome.useful_costs_of(o, c).map(spread),
         plain: spread(outcome.costs(o, c, |cell| cell.plain)),
         total: spread(outcome.costs(o, c, |cell| cell.total)),
         present_value: spread(outcome.costs(o, c, |cell| cell.present)),

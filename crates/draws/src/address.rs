@@ -19,6 +19,20 @@ pub enum Purpose {
     GearLife = 5,
     /// Yearly steps of the market for electricity.
     Market = 6,
+    /// Failure of a lamp for no reason of age.
+    RandomFailure = 7,
+    /// Luck that lamps bought together share.
+    Batch = 8,
+    /// Pace at which a lamp fades.
+    FadingPace = 9,
+    /// Life of a component; the item is its name.
+    ComponentLife = 10,
+    /// Lamps broken while one is put in.
+    Breakage = 11,
+    /// Whether a claim is honoured.
+    Claim = 12,
+    /// Age of a used lamp at the start.
+    FirstAge = 13,
 }
 
 /// A sequence of random numbers, any of which can be reached by its index.

@@ -119,6 +119,16 @@ struct Order<'a> {
     sockets: f64,
     /// Seconds by which cooling follows the lights.
     lag: i64,
+    /// Power over that of new lamps, by month; empty where it does not drift.
+    drift: Vec<f64>,
+}
+
+impl Order<'_> {
+    /// What is lit in a period: power that drifts is that of the mean lamp in the period's month.
+    fn lit(&self, period: usize) -> Lit {
+        let drift = self.drift.get(self.contract.schedule.month_of[period]).copied().unwrap_or(1.0);
+        Lit { kw: self.lit.kw * drift, ..self.lit }
+    }
 }
 
 impl Electricity {
@@ -132,10 +142,13 @@ impl Electricity {
             lit: lit(plan, option, values),
             sockets: option.sockets() as f64,
             lag: plan.cooling.as_ref().map_or(0, |cooling| cooling.lag_seconds),
+            drift: option.power_drift.map_or_else(Vec::new, |id| {
+                ledger.mean_age.iter().map(|age| (1.0 + values[id.index()] * age).max(0.0)).collect()
+            }),
         };
         self.accounts.resize(plan.options.len() * plan.contracts.len(), Account::default());
         let mut account = std::mem::take(&mut self.accounts[at]);
-        if account.lit != Some(order.lit) || account.edition != tied.edition {
+        if order.drift.is_empty() && (account.lit != Some(order.lit) || account.edition != tied.edition) {
             for marks in [&mut self.touched, &mut self.lowered] {
                 marks.clear();
                 marks.resize(contract.schedule.periods.len(), false);
@@ -146,7 +159,8 @@ impl Electricity {
         }
         self.take_off(&order, ledger);
         let lowered = self.lowered.contains(&true);
-        if remembers_amounts(&contract.sheet) && self.touched.contains(&true)
+        if !order.drift.is_empty()
+            || remembers_amounts(&contract.sheet) && self.touched.contains(&true)
             || lowered && remembers_peaks(&contract.sheet)
         {
             self.go_through(&order, &mut account.pasts);
@@ -189,7 +203,8 @@ impl Electricity {
 
     /// Bills one period: with everything, without cooling, and less the base load's own bill.
     fn period(&mut self, order: &Order, period: usize, pasts: &mut [Past; 2]) -> Charges {
-        let Order { contract, tied, lit, .. } = *order;
+        let Order { contract, tied, .. } = *order;
+        let lit = order.lit(period);
         let [past_all, past_lights] = pasts;
         let mut amounts = |lit: Lit, past: &mut Past| {
             self.read(order, period, lit);
@@ -210,9 +225,16 @@ impl Electricity {
 
     /// Energy of the lights, dark sockets taken off.
     fn count_kwh(&mut self, order: &Order) {
-        let lights: f64 = order.contract.lit.registers.iter().flat_map(|r| &r.kwh).map(|mix| mix.lights).sum();
-        let saved: f64 = if self.touched.contains(&true) { self.saved.iter().map(|mix| mix.lights).sum() } else { 0.0 };
-        self.kwh = order.lit.kw * (lights - saved / order.sockets);
+        let rules = order.contract.schedule.rules;
+        self.kwh = 0.0;
+        for (period, registers) in order.contract.lit.registers.iter().enumerate() {
+            let mut hours: f64 = registers.kwh.iter().map(|mix| mix.lights).sum();
+            if self.touched[period] {
+                let saved = &self.saved[period * rules..][..rules];
+                hours -= saved.iter().map(|mix| mix.lights).sum::<f64>() / order.sockets;
+            }
+            self.kwh += order.lit(period).kw * hours;
+        }
     }
 
     /// Adds up what dark sockets take off the registers.
@@ -316,7 +338,8 @@ impl Electricity {
     /// Whether dark sockets lower a peak that is billed, with or without cooling: no whole interval at the peak was free of
     /// them.
     fn lowers_a_peak(&self, order: &Order, period: usize) -> bool {
-        let Order { contract, lit, lag, .. } = *order;
+        let Order { contract, lag, .. } = *order;
+        let lit = order.lit(period);
         let registers = &contract.lit.registers[period];
         let lines = contract.schedule.lines + usize::from(needs_highest(&contract.sheet));
         let lowers = |highest: Option<&Candidate>, lag: i64| {

@@ -5,22 +5,30 @@
 //! contracts, prices and rates are dot products on the same luck.
 
 mod electricity;
+mod events;
+mod glow;
 mod ledger;
 mod light;
 mod live;
 mod luck;
+mod numbers;
 mod outcome;
+mod parts;
 mod path;
 mod price;
+mod room;
 mod run;
 mod screen;
+mod shelf;
+mod upkeep;
+mod warranty;
 mod wear;
 
 pub use electricity::{Charges, lit};
-pub use ledger::Ledger;
+pub use ledger::{Ledger, Visit};
 pub use live::{Living, live};
 pub use luck::Luck;
-pub use outcome::{Cell, Digest, LifeCell, Outcome, Sample, Tally, YearSums};
+pub use outcome::{Cell, Digest, LifeCell, Outcome, Sample, TWIN_EVERY, Tally, YearSums};
 pub use path::levels_by_year;
 pub use price::{CAUSES, Cause, Priced, Pricing, price};
 pub use run::{BATCH, Ended, MAX_RESULT_NUMBERS, MAX_TRIALS, Progress, Settings, TooLarge, WAVE, run};

@@ -1,12 +1,13 @@
 //! Living through a trial: every socket of an option from the first day to the horizon, without any price.
 
-use lamp::{Maintenance, StartWear, Weibull};
-use meter::Outage;
-use plan::{ClockPlan, MaintenancePlan, OptionPlan, RelampPlan};
+use lamp::{Life, WearOut};
+use plan::{ClockPlan, OptionPlan};
 
 use crate::ledger::Ledger;
 use crate::light::{Burn, Light};
 use crate::luck::{AT_ONCE, Luck};
+use crate::numbers::Numbers;
+use crate::room::Room;
 use crate::wear::Wear;
 
 /// Working memory for living one option on one clock; kept from trial to trial so that nothing is allocated.
@@ -18,32 +19,7 @@ pub struct Living {
     /// Lamp lives of every socket: the j-th lamps of all sockets after the (j − 1)-th.
     lives: Vec<f64>,
     filled: usize,
-}
-
-/// A lamp type in one trial.
-struct LampType {
-    life: Weibull,
-    early: Option<(f64, f64)>,
-}
-
-/// The numbers of an option in one trial.
-struct Numbers<'a> {
-    clock: &'a ClockPlan,
-    fading: Maintenance,
-    /// Initial flux of one lamp, µmol/s.
-    flux: f64,
-    /// Spread of initial output on the log scale; 0 for none.
-    output_sigma: f64,
-    lamp: Option<LampType>,
-    /// Mean gear life, burn hours; infinite when nothing fails.
-    gear_mean: f64,
-    /// Age at which a lamp is replaced as planned, burn hours; infinite for never.
-    age_limit: f64,
-    /// Days between a failure and its mending.
-    found_after: f64,
-    /// Whether a failed lamp stays dark until the next group relamp.
-    wait_for_group: bool,
-    sockets: usize,
+    room: Room,
 }
 
 /// The smaller of two moments; neither is NaN.
@@ -68,14 +44,19 @@ pub fn live(
     living: &mut Living,
     ledger: &mut Ledger,
 ) -> f64 {
-    let numbers = numbers(option, clock, values);
+    let numbers = Numbers::new(option, clock, values);
     ledger.open(clock.months());
-    living.open(option, clock, values, &numbers);
     let sockets = option.sockets();
-    for socket in 0..sockets {
-        living.socket(socket, &numbers, luck, ledger);
+    living.wear.set(numbers.wear, clock);
+    if option.is_plain() {
+        living.open(option, clock, values, &numbers);
+        for socket in 0..sockets {
+            living.socket(socket, &numbers, luck, ledger);
+        }
+        living.light.close(clock, &mut ledger.moles);
+    } else {
+        living.room.live(option, values, &numbers, &living.wear, luck, ledger);
     }
-    living.light.close(clock, &mut ledger.moles);
     let hours = clock.timeline.lit_hours * sockets as f64;
     ledger.burn_hours = hours - ledger.dark_hours;
     let all_starts = u64::from(clock.starts_between(0.0, f64::INFINITY)) * sockets as u64;
@@ -84,55 +65,11 @@ pub fn live(
     numbers.flux * numbers.fading.fraction(0.0) * sockets as f64
 }
 
-fn numbers<'a>(option: &OptionPlan, clock: &'a ClockPlan, values: &[f64]) -> Numbers<'a> {
-    let value = |id: plan::InputId| values[id.index()];
-    let fading = match &option.maintenance {
-        MaintenancePlan::Exponential { start, rate } => {
-            Maintenance::Exponential { start: value(*start), rate: value(*rate) }
-        }
-        MaintenancePlan::Curve(curve) => curve.clone(),
-    };
-    let measured = value(option.flux.0) * value(option.flux.1) * value(option.spill);
-    // what was measured holds the fading of the lamp until then: divide it out
-    let flux = measured / fading.fraction(value(option.lamp_hours)) / f64::from(option.lamps_per_fixture);
-    let spread = option.lamp_to_lamp.map_or(0.0, value);
-    let per_year = option.gear.as_ref().map_or(0.0, |gear| value(gear.failures_per_year));
-    let burn_hours_per_year = clock.timeline.lit_hours / (clock.months() as f64 / 12.0);
-    Numbers {
-        clock,
-        flux,
-        fading,
-        output_sigma: (spread * spread).ln_1p().sqrt(),
-        lamp: option.lamp.as_ref().and_then(|lamp| {
-            Some(LampType {
-                life: Weibull::from_b50(value(lamp.b50), value(lamp.shape))?,
-                early: lamp.early.map(|(share, within)| (value(share), value(within))),
-            })
-        }),
-        gear_mean: if per_year > 0.0 { burn_hours_per_year / per_year } else { f64::INFINITY },
-        age_limit: match option.relamp {
-            RelampPlan::ByAge { at } => value(at),
-            _ => f64::INFINITY,
-        },
-        found_after: option.found_after.map_or(0.0, value),
-        wait_for_group: matches!(option.relamp, RelampPlan::Group { spot_between: false, .. }),
-        sockets: option.sockets(),
-    }
-}
-
 impl Living {
     fn open(&mut self, option: &OptionPlan, clock: &ClockPlan, values: &[f64], numbers: &Numbers) {
-        let value = |id: plan::InputId| values[id.index()];
         self.light.open(&numbers.fading, clock);
         self.filled = 0;
-        // without a replaceable lamp nothing wears; one hour of burning then counts as one hour
-        let wear =
-            option.lamp.as_ref().map_or((0.0, 1.0), |lamp| (value(lamp.start_cost), value(lamp.rated_hours_per_start)));
-        self.wear.set(StartWear { start_cost: wear.0, rated_hours_per_start: wear.1 }, clock);
-        self.groups.clear();
-        if let RelampPlan::Group { every, at_turnaround, .. } = option.relamp {
-            clock.group_dates(value(every), at_turnaround, &mut self.groups);
-        }
+        option.relamp.dates(0, values, &numbers.fading, clock, clock.timeline.lit_hours, &mut self.groups);
     }
 
     /// A socket's lamp of an ordinal: its life in hours of rated life, and its initial flux in µmol/s.
@@ -150,8 +87,9 @@ impl Living {
 
     /// Life of a socket's lamp of an ordinal, hours of rated life.
     #[inline]
-    fn life(&mut self, socket: usize, ordinal: usize, sockets: usize, lamp: &LampType, luck: &mut Luck) -> f64 {
-        let (scale, inverse_shape) = (lamp.life.scale(), lamp.life.inverse_shape());
+    fn life(&mut self, socket: usize, ordinal: usize, sockets: usize, lamp: &Life, luck: &mut Luck) -> f64 {
+        let WearOut::Weibull(weibull) = &lamp.wear_out else { return f64::INFINITY };
+        let (scale, inverse_shape) = (weibull.scale(), weibull.inverse_shape());
         let life = if ordinal < AT_ONCE {
             while self.filled <= ordinal {
                 let row = self.filled * sockets..(self.filled + 1) * sockets;
@@ -166,12 +104,11 @@ impl Living {
             draws::life(luck.life(socket, ordinal), scale, inverse_shape)
         };
         match lamp.early {
-            Some((share, within)) if share > 0.0 => {
-                // given that it is below the share, the number over the share is uniform again
-                let u = luck.early(socket, ordinal);
-                if u < share { life.min(within * u / share) } else { life }
-            }
-            _ => life,
+            Some(early) => match early.age_from(0.0, luck.early(socket, ordinal)) {
+                Some(age) => life.min(age),
+                None => life,
+            },
+            None => life,
         }
     }
 
@@ -224,7 +161,7 @@ impl Living {
                     group += 1;
                 }
                 if back > next {
-                    self.dark(next, earlier(back, end), o, ledger);
+                    ledger.dark(next, earlier(back, end), clock);
                     if back >= end {
                         return;
                     }
@@ -260,18 +197,5 @@ impl Living {
         let timeline = &o.clock.timeline;
         let when = timeline.elapsed_at(failed) + 24.0 * o.found_after;
         if when >= timeline.elapsed_hours { f64::INFINITY } else { timeline.lit_before(when).max(failed) }
-    }
-
-    /// Takes the hours and starts of a dark socket off the ledger, and notes the outage.
-    fn dark(&self, from: f64, to: f64, o: &Numbers, ledger: &mut Ledger) {
-        if to <= from {
-            return;
-        }
-        let (clock, timeline) = (o.clock, &o.clock.timeline);
-        ledger.dark_hours += to - from;
-        ledger.starts += u64::from(clock.starts_between(from, to));
-        let over = to >= timeline.lit_hours;
-        let end = if over { timeline.elapsed_hours } else { timeline.elapsed_at(to) };
-        ledger.outages.push(Outage { from: 3600.0 * timeline.elapsed_at(from), to: 3600.0 * end });
     }
 }

@@ -9,6 +9,8 @@ pub(crate) const AT_ONCE: usize = 64;
 /// The luck of one trial.
 #[derive(Debug, Clone)]
 pub struct Luck {
+    seed: u64,
+    trial: u64,
     early: Stream,
     output: Stream,
     /// ln(−ln U) for the wear-out life of lamps.
@@ -27,7 +29,7 @@ struct Rows {
 }
 
 /// Index of a draw: ordinals far apart, so that a further socket moves nobody.
-fn address(socket: usize, ordinal: usize) -> u64 {
+pub(crate) fn address(socket: usize, ordinal: usize) -> u64 {
     (ordinal as u64) << 32 | socket as u64
 }
 
@@ -54,16 +56,22 @@ impl Luck {
     pub fn new(sockets: usize) -> Self {
         let stream = Stream::new(0, Purpose::LampLife, 0, 0);
         let rows = Rows { stream, sockets, rows: vec![], filled: 0 };
-        Self { early: stream, output: stream, lives: rows.clone(), gears: rows }
+        Self { seed: 0, trial: 0, early: stream, output: stream, lives: rows.clone(), gears: rows }
     }
 
     /// Turns to a trial.
     pub fn turn_to(&mut self, seed: u64, trial: u64) {
         let stream = |purpose| Stream::new(seed, purpose, 0, trial);
+        (self.seed, self.trial) = (seed, trial);
         self.early = stream(Purpose::EarlyFailure);
         self.output = stream(Purpose::InitialOutput);
         self.lives.turn_to(stream(Purpose::LampLife));
         self.gears.turn_to(stream(Purpose::GearLife));
+    }
+
+    /// The trial's stream for any other purpose.
+    pub(crate) fn stream(&self, purpose: Purpose, item: u64) -> Stream {
+        Stream::new(self.seed, purpose, item, self.trial)
     }
 
     /// ln(−ln U) for the life of every socket's lamp of an ordinal below [`AT_ONCE`].

@@ -89,10 +89,20 @@ pub struct Outcome {
     pub samples: Vec<Sample>,
     /// Trials in [`Self::samples`].
     pub sampled: u64,
+    /// Levelized cost of every [`TWIN_EVERY`]th trial lived once more with the same inputs and other luck: by trial, then
+    /// option and contract.
+    pub twins: Vec<f64>,
+    /// Levelized cost of a useful mole, as [`Self::cells`]; empty without a ceiling of PPFD.
+    pub useful_costs: Vec<f64>,
+    /// Useful moles, as [`Self::lives`]; empty without a ceiling of PPFD.
+    pub useful_moles: Vec<f64>,
     options: usize,
     contracts: usize,
     clocks: usize,
 }
+
+/// One trial in so many is lived once more with other luck, to tell ignorance from luck.
+pub const TWIN_EVERY: u64 = 8;
 
 /// SHA-256 of a run's trials.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -147,6 +157,9 @@ impl Outcome {
         self.cells.extend(next.cells);
         self.lives.extend(next.lives);
         self.samples.extend(next.samples);
+        self.twins.extend(next.twins);
+        self.useful_costs.extend(next.useful_costs);
+        self.useful_moles.extend(next.useful_moles);
         for (tally, more) in self.tallies.iter_mut().zip(&next.tallies) {
             add(&mut tally.levelized, &more.levelized);
             add(&mut tally.plain, &more.plain);
@@ -177,6 +190,29 @@ impl Outcome {
         (0..self.trials as usize).map(|trial| read(self.cell(trial, option, contract))).collect()
     }
 
+    /// Levelized costs of an option under a contract in the trials that were lived twice: with their own luck, and with
+    /// other luck.
+    pub fn twice(&self, option: usize, contract: usize) -> Vec<(f64, f64)> {
+        let width = self.options * self.contracts;
+        let twins = self.twins.chunks_exact(width).map(|trial| trial[option * self.contracts + contract]);
+        let own = (0..).step_by(TWIN_EVERY as usize).map(|trial| self.cell(trial, option, contract).levelized);
+        own.zip(twins).take(self.twins.len() / width.max(1)).collect()
+    }
+
+    /// Levelized costs of a useful mole of an option under a contract; `None` without a ceiling.
+    pub fn useful_costs_of(&self, option: usize, contract: usize) -> Option<Vec<f64>> {
+        let width = self.options * self.contracts;
+        let of = |trial: &[f64]| trial[option * self.contracts + contract];
+        (!self.useful_costs.is_empty()).then(|| self.useful_costs.chunks_exact(width).map(of).collect())
+    }
+
+    /// Useful moles of an option on a clock; `None` without a ceiling.
+    pub fn useful_moles_of(&self, option: usize, clock: usize) -> Option<Vec<f64>> {
+        let width = self.options * self.clocks;
+        let of = |trial: &[f64]| trial[option * self.clocks + clock];
+        (!self.useful_moles.is_empty()).then(|| self.useful_moles.chunks_exact(width).map(of).collect())
+    }
+
     /// One number of every trial for an option on a clock.
     pub fn lives_of(&self, option: usize, clock: usize, read: impl Fn(&LifeCell) -> f64) -> Vec<f64> {
         (0..self.trials as usize).map(|trial| read(self.life(trial, option, clock))).collect()
@@ -194,6 +230,9 @@ impl Outcome {
             for number in [life.moles, life.lamps_bought, life.failures, life.dark_hours] {
                 hash.update(number.to_bits().to_le_bytes());
             }
+        }
+        for number in self.useful_costs.iter().chain(&self.useful_moles).chain(&self.twins) {
+            hash.update(number.to_bits().to_le_bytes());
         }
         Digest(hash.finalize().into())
     }

@@ -1,12 +1,13 @@
 //! Pricing a lived ledger: nothing here changes what was lived.
 
 use finance::{discount_factors, escalation_factors};
-use plan::{InputId, OptionPlan, Plan};
+use plan::{InputId, Plan};
 use serde::{Deserialize, Serialize};
 
 use crate::electricity::{Electricity, Tied};
 use crate::ledger::Ledger;
 use crate::path::Quoted;
+use crate::upkeep::Upkeep;
 
 /// Causes of cost, in the order in which they are stacked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -17,12 +18,14 @@ pub enum Cause {
     Capital,
     /// Replacement lamps.
     Lamps,
-    /// Parts of control gear.
+    /// Parts of control gear and components.
     Gear,
     /// Labour of replacing and repairing.
     Labour,
     /// Disposal of old lamps.
     Disposal,
+    /// Cleaning of fixtures.
+    Cleaning,
     /// Electric energy of the lights, riders included.
     Energy,
     /// Demand charges of the lights, with what the power factor adds.
@@ -31,20 +34,24 @@ pub enum Cause {
     Charges,
     /// Whatever the cooling plant for the lights' heat adds to the bill.
     Cooling,
+    /// What comes back, below zero: credits under a warranty, less what claiming costs, and lamps sold at the horizon.
+    Credits,
 }
 
 impl Cause {
     /// All causes, in the order in which they are stacked.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 11] = [
         Self::Capital,
         Self::Lamps,
         Self::Gear,
         Self::Labour,
         Self::Disposal,
+        Self::Cleaning,
         Self::Energy,
         Self::Demand,
         Self::Charges,
         Self::Cooling,
+        Self::Credits,
     ];
 
     /// The cause as people say it.
@@ -55,10 +62,12 @@ impl Cause {
             Self::Gear => "gear",
             Self::Labour => "labour",
             Self::Disposal => "disposal",
+            Self::Cleaning => "cleaning",
             Self::Energy => "energy",
             Self::Demand => "demand",
             Self::Charges => "other charges",
             Self::Cooling => "cooling",
+            Self::Credits => "credits",
         }
     }
 }
@@ -77,6 +86,8 @@ pub struct Priced {
     pub moles: f64,
     /// Present value of the moles, mol.
     pub present_moles: f64,
+    /// Useful moles and their present value, mol; equal to all moles without a ceiling.
+    pub useful: (f64, f64),
     /// Energy of the lights, kWh.
     pub kwh: f64,
     /// Undiscounted cost by year; the first is the outlay at the start.
@@ -87,6 +98,11 @@ impl Priced {
     /// Levelized cost, PV(cost) / PV(mol), currency per mol.
     pub fn levelized(&self) -> f64 {
         self.present.iter().sum::<f64>() / self.present_moles
+    }
+
+    /// Levelized cost of a useful mole, PV(cost) / PV(useful mol), currency per mol.
+    pub fn levelized_useful(&self) -> f64 {
+        self.present.iter().sum::<f64>() / self.useful.1
     }
 
     /// Plain cost, cost / mol, undiscounted, currency per mol.
@@ -160,49 +176,6 @@ fn refresh(held: &mut (f64, Vec<f64>), rate: f64, months: usize, fill: impl FnOn
     }
 }
 
-/// What an option costs in a trial beside electricity.
-pub(crate) struct Upkeep {
-    /// Fixtures, their installation and the first fill of lamps, for the whole room.
-    pub outlay: f64,
-    lamp: f64,
-    disposal: f64,
-    gear: f64,
-    gear_labour: f64,
-    spot_labour: f64,
-    planned_labour: f64,
-}
-
-impl Upkeep {
-    /// Of an option in a trial.
-    pub fn new(option: &OptionPlan, values: &[f64]) -> Self {
-        let value = |id: InputId| values[id.index()];
-        let (lamp, disposal) = option.lamp.as_ref().map_or((0.0, 0.0), |l| (value(l.price), value(l.disposal)));
-        let (gear, gear_labour) = option.gear.as_ref().map_or((0.0, 0.0), |g| (value(g.price), value(g.labour)));
-        let fixture = value(option.fixture_price) + value(option.installation);
-        Self {
-            outlay: fixture * f64::from(option.fixtures) + lamp * option.sockets() as f64,
-            lamp,
-            disposal,
-            gear,
-            gear_labour,
-            spot_labour: option.spot_labour.map_or(0.0, value),
-            planned_labour: option.planned_labour.map_or(0.0, value),
-        }
-    }
-
-    /// Lamps, gear, labour and disposal of a month, at prices of the start.
-    pub fn of_month(&self, ledger: &Ledger, month: usize) -> [f64; 4] {
-        let (spot, planned) = (f64::from(ledger.spot_lamps[month]), f64::from(ledger.planned_lamps[month]));
-        let repairs = f64::from(ledger.gear_repairs[month]);
-        [
-            (spot + planned) * self.lamp,
-            repairs * self.gear,
-            spot * self.spot_labour + planned * self.planned_labour + repairs * self.gear_labour,
-            (spot + planned) * self.disposal,
-        ]
-    }
-}
-
 /// Prices one option's ledger of one trial under one contract, both by their indices.
 ///
 /// By month: electricity as billed, see [`crate::Charges`]; lamps, labour, disposal and repairs in the month of the event.
@@ -229,10 +202,17 @@ pub fn price(
     priced.present[Cause::Capital as usize] = outlay;
     priced.kwh = electricity.kwh;
 
+    let last = electricity.charges.len() - 1;
     for (month, charges) in electricity.charges.iter().enumerate() {
-        let [lamps, gear, labour, disposal] = upkeep.of_month(ledger, month).map(|cost| cost * level.1[month]);
-        let costs =
-            [0.0, lamps, gear, labour, disposal, charges.energy, charges.demand, charges.other, charges.cooling];
+        let kept = upkeep.of_month(ledger, month, month == last);
+        let mut costs = [0.0; CAUSES];
+        for (cause, cost) in kept {
+            costs[cause as usize] = cost * level.1[month];
+        }
+        costs[Cause::Energy as usize] = charges.energy;
+        costs[Cause::Demand as usize] = charges.demand;
+        costs[Cause::Charges as usize] = charges.other;
+        costs[Cause::Cooling as usize] = charges.cooling;
         let discount = discount.1[month];
         for (cause, cost) in costs.into_iter().enumerate() {
             priced.total[cause] += cost;
@@ -241,5 +221,8 @@ pub fn price(
         priced.by_year[1 + month / 12] += costs.iter().sum::<f64>();
         priced.moles += ledger.moles[month];
         priced.present_moles += ledger.moles[month] * discount;
+        let useful = ledger.useful_moles.get(month).unwrap_or(&ledger.moles[month]);
+        priced.useful.0 += useful;
+        priced.useful.1 += useful * discount;
     }
 }

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::ledger::Ledger;
 use crate::live::{Living, live};
 use crate::luck::Luck;
-use crate::outcome::{Cell, LifeCell, Outcome, Sample};
+use crate::outcome::{Cell, LifeCell, Outcome, Sample, TWIN_EVERY};
 use crate::price::{Priced, Pricing, price};
 
 /// Trials that one thread does at a stretch.
@@ -208,6 +208,9 @@ impl Worker {
                         failures: ledger.failures() as f64,
                         dark_hours: ledger.dark_hours,
                     });
+                    if plan.ppfd_ceiling.is_some() {
+                        outcome.useful_moles.push(ledger.useful_moles.iter().sum());
+                    }
                 }
                 let ledger = &self.ledgers[o * clocks + first_clock];
                 add_years(&mut outcome, o, ledger);
@@ -217,8 +220,11 @@ impl Worker {
                 for (k, contract) in plan.contracts.iter().enumerate() {
                     let ledger = &self.ledgers[o * clocks + contract.clock];
                     price(plan, k, o, &values, ledger, &mut self.pricing, &mut self.priced);
-                    self.enter(&mut outcome, o * plan.contracts.len() + k);
+                    self.enter(&mut outcome, o * plan.contracts.len() + k, plan.ppfd_ceiling.is_some());
                 }
+            }
+            if trial % TWIN_EVERY == 0 {
+                self.live_again(plan, seed, trial, &values, &mut outcome);
             }
             outcome.trials += 1;
             outcome.sampled += u64::from(trial < sampled);
@@ -226,9 +232,32 @@ impl Worker {
         outcome
     }
 
+    /// Lives and prices a trial once more, with the same inputs and other luck.
+    fn live_again(&mut self, plan: &Plan, seed: u64, trial: u64, values: &[f64], outcome: &mut Outcome) {
+        // any other seed would do; this one differs in half of its bits
+        let other = seed ^ 0xA5A5_5A5A_C3C3_3C3C;
+        let clocks = plan.clocks.len();
+        self.luck.turn_to(other, trial);
+        self.pricing.turn_to(plan, values, other, trial);
+        for (o, option) in plan.options.iter().enumerate() {
+            for (c, clock) in plan.clocks.iter().enumerate() {
+                let at = o * clocks + c;
+                live(option, clock, values, &mut self.luck, &mut self.livings[at], &mut self.ledgers[at]);
+            }
+            for (k, contract) in plan.contracts.iter().enumerate() {
+                let ledger = &self.ledgers[o * clocks + contract.clock];
+                price(plan, k, o, values, ledger, &mut self.pricing, &mut self.priced);
+                outcome.twins.push(self.priced.levelized());
+            }
+        }
+    }
+
     /// Enters what was priced last.
-    fn enter(&self, outcome: &mut Outcome, at: usize) {
+    fn enter(&self, outcome: &mut Outcome, at: usize, ceiling: bool) {
         let priced = &self.priced;
+        if ceiling {
+            outcome.useful_costs.push(priced.levelized_useful());
+        }
         outcome.cells.push(Cell {
             levelized: priced.levelized(),
             plain: priced.plain(),

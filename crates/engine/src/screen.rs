@@ -18,8 +18,9 @@ use crate::electricity::{Tied, first_month, lit};
 use crate::ledger::Ledger;
 use crate::live::{Living, live};
 use crate::luck::Luck;
-use crate::price::{Pricing, Upkeep};
+use crate::price::Pricing;
 use crate::run::{Progress, Settings};
+use crate::upkeep::Upkeep;
 
 /// Groups of trials that are added up apart: their spread tells the noise. Trial k is in group k modulo this.
 pub const GROUPS: usize = 8;
@@ -206,7 +207,8 @@ impl Group {
             lived.upkeep += upkeep.outlay;
             lived.present_upkeep += upkeep.outlay;
             for month in 0..plan.months() {
-                let cost = upkeep.of_month(ledger, month).iter().sum::<f64>() * level[month];
+                let kept = upkeep.of_month(ledger, month, month + 1 == plan.months());
+                let cost = kept.iter().map(|(_, cost)| cost).sum::<f64>() * level[month];
                 lived.upkeep += cost;
                 lived.present_upkeep += cost * discount[month];
                 lived.moles[month] += ledger.moles[month];

@@ -1,112 +1,167 @@
-//! When a lamp dies: Weibull wear-out about a rated median, and what each start costs.
+//! When a lamp dies: the first of an early failure, a random one and wear-out, with all of them together held to a claim.
 
-/// Weibull distribution of life, by shape k and scale η: S(x) = exp(−(x/η)^k).
-///
-/// Libraries disagree on the order of the two parameters, so nothing else in this workspace spells them out.
+use crate::survival::{SurvivalTable, Weibull, normal_above, normal_at};
+
+/// How lamps wear out, in hours of rated life.
+#[derive(Debug, Clone, PartialEq)]
+pub enum WearOut {
+    /// Weibull.
+    Weibull(Weibull),
+    /// Lognormal by the logarithm of its median and the standard deviation of ln(life).
+    Lognormal {
+        /// ln of the median.
+        log_median: f64,
+        /// Standard deviation of ln(life).
+        sd: f64,
+    },
+    /// A table.
+    Table(SurvivalTable),
+}
+
+impl WearOut {
+    /// Lognormal wear-out with a share alive at some hours: S(x) = Φ((ln median − ln x)/sd).
+    pub fn lognormal(hours: f64, alive: f64, sd: f64) -> Self {
+        Self::Lognormal { log_median: hours.ln() - sd * normal_at(-alive.ln()), sd }
+    }
+
+    /// Share not yet worn out at an age.
+    pub fn survival(&self, age: f64) -> f64 {
+        match self {
+            Self::Weibull(weibull) => weibull.survival(age),
+            Self::Lognormal { log_median, sd } => normal_above((age.ln() - log_median) / sd),
+            Self::Table(table) => table.survival(age),
+        }
+    }
+
+    /// The age at which the cumulative hazard −ln S reaches `hazard`: a lamp's wear-out life, if `hazard` is a standard
+    /// exponential number.
+    pub fn age(&self, hazard: f64) -> f64 {
+        match self {
+            Self::Weibull(weibull) => weibull.age(hazard),
+            Self::Lognormal { log_median, sd } => (log_median + sd * normal_at(hazard)).exp(),
+            Self::Table(table) => table.age(hazard),
+        }
+    }
+
+    /// The same for a lamp that has reached `from`: hazards add up.
+    pub fn age_from(&self, from: f64, hazard: f64) -> f64 {
+        if from == 0.0 { self.age(hazard) } else { self.age(hazard - self.survival(from).ln()).max(from) }
+    }
+}
+
+/// Early failures: a share of lamps fails at some moment, evenly spread, within a first window.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Weibull {
-    shape: f64,
-    scale: f64,
+pub struct Early {
+    /// Share of lamps.
+    pub share: f64,
+    /// Window, hours of rated life.
+    pub within: f64,
 }
 
-impl Weibull {
-    /// From a rated life given as a median (B50, burn hours): η = B50 / (ln 2)^(1/k).
-    ///
-    /// An infinite shape makes every life equal to the median. `None` unless b50 > 0 and shape > 0.
-    ///
-    /// ```
-    /// let life = lamp::Weibull::from_b50(9_500.0, 3.2).unwrap();
-    /// assert!((life.survival(9_500.0) - 0.5).abs() < 1e-12);
-    /// ```
-    pub fn from_b50(b50: f64, shape: f64) -> Option<Self> {
-        (b50 > 0.0 && b50.is_finite() && shape > 0.0)
-            .then(|| Self { shape, scale: b50 / std::f64::consts::LN_2.powf(1.0 / shape) })
+impl Early {
+    fn survival(self, age: f64) -> f64 {
+        1.0 - self.share * (age / self.within).min(1.0)
     }
 
-    /// η, in the unit of the median.
-    pub fn scale(self) -> f64 {
-        self.scale
-    }
-
-    /// 1/k, 0 for an infinite shape.
-    pub fn inverse_shape(self) -> f64 {
-        1.0 / self.shape
-    }
-
-    /// Share still alive at an age.
-    pub fn survival(self, age: f64) -> f64 {
-        (-(age / self.scale).powf(self.shape)).exp()
+    /// The age of an early failure for a uniform number, among lamps that have reached `from`; `None` for a lamp that is
+    /// spared.
+    pub fn age_from(self, from: f64, u: f64) -> Option<f64> {
+        // of those alive at `from`, the share that still fails early
+        let left = self.share * (1.0 - from / self.within).max(0.0) / self.survival(from);
+        (u < left).then(|| from + (self.within - from) * u / left)
     }
 }
 
-/// Wear by starts: each start costs `start_cost` burn hours of life, and life was rated at `rated` hours per start.
-///
-/// Effective age after b burn hours and n starts is A = (b + s·n) · h_r / (h_r + s). The wear of a start is spread
-/// evenly over the burn that it begins, so a lamp that burns h hours per start ages (h + s)/h · h_r/(h_r + s) hours per
-/// burn hour and its median life is L(h) = L_r · h/(h + s) · (h_r + s)/h_r. Additive damage (Miner's rule) keeps this
-/// bounded for lamps that never go off; a linear sum of run time and switching cycles has precedent for compact
-/// fluorescent lamps (Spezia and Buchanan, Journal of Industrial Technology 27(2), 2011).
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StartWear {
-    /// s: burn hours of life that a start costs, h.
-    pub start_cost: f64,
-    /// h_r: burn hours per start at which life was rated, h.
-    pub rated_hours_per_start: f64,
+/// When lamps of one type die.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Life {
+    /// Wear-out.
+    pub wear_out: WearOut,
+    /// Early failures.
+    pub early: Option<Early>,
+    /// Constant hazard, 1/h of rated life.
+    pub random: f64,
 }
 
-impl StartWear {
-    /// Hours of rated life used up by one burn hour, when each start is followed by `hours_per_start` of burning.
+impl Life {
+    /// Share alive at an age, hours of rated life: the product over the three causes.
     ///
     /// ```
-    /// let wear = lamp::StartWear { start_cost: 5.0, rated_hours_per_start: 10.0 };
-    /// assert_eq!(wear.per_burn_hour(10.0), 1.0);
-    /// assert!((1.0 / wear.per_burn_hour(5.0) - 0.75).abs() < 1e-12); // half the burn, three quarters of the life
+    /// use lamp::{Early, Life, WearOut, Weibull};
+    /// let early = Some(Early { share: 0.02, within: 500.0 });
+    /// // what wear-out must leave alive at 24 000 h, so that half of all lamps are
+    /// let alive = Life::wear_out_alive(24_000.0, 0.5, early, 5e-6);
+    /// let wear_out = WearOut::Weibull(Weibull::from_alive(24_000.0, alive, 3.3).unwrap());
+    /// let life = Life { wear_out, early, random: 5e-6 };
+    /// assert!((life.survival(24_000.0) - 0.5).abs() < 1e-12);
     /// ```
-    pub fn per_burn_hour(self, hours_per_start: f64) -> f64 {
-        (hours_per_start + self.start_cost) / hours_per_start * self.rated_hours_per_start
-            / (self.rated_hours_per_start + self.start_cost)
+    pub fn survival(&self, age: f64) -> f64 {
+        self.early.map_or(1.0, |early| early.survival(age)) * (-self.random * age).exp() * self.wear_out.survival(age)
+    }
+
+    /// Share that wear-out must leave alive at some hours so that all causes together leave `alive`; 1 or more when early
+    /// and random failures alone kill more than that.
+    pub fn wear_out_alive(hours: f64, alive: f64, early: Option<Early>, random: f64) -> f64 {
+        alive / (early.map_or(1.0, |early| early.survival(hours)) * (-random * hours).exp())
+    }
+
+    /// The age at which half are dead, by halving an interval; hours of rated life.
+    pub fn median(&self) -> f64 {
+        let mut high = 1.0;
+        while self.survival(high) > 0.5 && high < 1e12 {
+            high *= 2.0;
+        }
+        let mut low = 0.0;
+        for _ in 0..100 {
+            let middle = 0.5 * (low + high);
+            if self.survival(middle) > 0.5 { low = middle } else { high = middle }
+        }
+        0.5 * (low + high)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use rand_distr::Distribution as _;
-    use statrs::distribution::ContinuousCDF;
 
     #[test]
-    fn both_libraries_mean_the_same_distribution_by_our_parameters() {
-        let ours = Weibull::from_b50(17_000.0, 3.0).unwrap();
-        let statrs = statrs::distribution::Weibull::new(ours.shape, ours.scale).unwrap();
-        for age in [100.0, 9_000.0, 17_000.0, 40_000.0] {
-            assert!((statrs.sf(age) - ours.survival(age)).abs() < 1e-14);
-        }
-        // rand_distr takes (scale, shape): hand it a generator that always gives the same bits and compare
-        let drawn = rand_distr::Weibull::new(ours.scale, ours.shape).unwrap();
-        let value: f64 = drawn.sample(&mut Half);
-        assert!((ours.survival(value) - 0.5).abs() < 1e-9, "{value}");
-    }
-
-    /// A generator stuck at one half.
-    struct Half;
-    impl rand::TryRng for Half {
-        type Error = std::convert::Infallible;
-        fn try_next_u32(&mut self) -> Result<u32, Self::Error> {
-            Ok(1 << 31)
-        }
-        fn try_next_u64(&mut self) -> Result<u64, Self::Error> {
-            Ok(1 << 63)
-        }
-        fn try_fill_bytes(&mut self, bytes: &mut [u8]) -> Result<(), Self::Error> {
-            bytes.fill(0x80);
-            Ok(())
+    fn a_claim_fixes_the_survival_of_all_causes_together() {
+        let early = Some(Early { share: 0.05, within: 400.0 });
+        for (hours, share) in [(24_000.0, 0.67), (9_500.0, 0.5), (8_000.0, 0.9)] {
+            let alive = Life::wear_out_alive(hours, share, early, 1e-6);
+            for wear_out in [
+                WearOut::Weibull(Weibull::from_alive(hours, alive, 3.0).unwrap()),
+                WearOut::lognormal(hours, alive, 0.35),
+            ] {
+                let life = Life { wear_out, early, random: 1e-6 };
+                assert!((life.survival(hours) - share).abs() < 1e-10, "{life:?}");
+            }
         }
     }
 
     #[test]
-    fn nonsense_is_refused() {
-        for (b50, shape) in [(0.0, 3.0), (-1.0, 3.0), (f64::NAN, 3.0), (9_500.0, 0.0), (9_500.0, f64::NAN)] {
-            assert_eq!(Weibull::from_b50(b50, shape), None);
+    fn residual_wear_out_follows_the_conditional_survival() {
+        for wear_out in [
+            WearOut::Weibull(Weibull::from_b50(9_500.0, 3.2).unwrap()),
+            WearOut::lognormal(9_500.0, 0.5, 0.4),
+            WearOut::Table(SurvivalTable::new(&[(0.0, 1.0), (8_000.0, 0.8), (14_000.0, 0.1)]).unwrap()),
+        ] {
+            let from = 7_000.0;
+            for u in [0.03f64, 0.5, 0.97] {
+                let age = wear_out.age_from(from, -u.ln());
+                assert!((wear_out.survival(age) / wear_out.survival(from) - u).abs() < 1e-9, "{wear_out:?} {u}");
+            }
         }
+    }
+
+    #[test]
+    fn early_failures_of_used_lamps_come_from_what_is_left_of_the_window() {
+        let early = Early { share: 0.4, within: 100.0 };
+        assert_eq!(early.age_from(0.0, 0.2), Some(50.0));
+        assert_eq!(early.age_from(0.0, 0.5), None);
+        // at 50 h one in five is dead; of the others a quarter still dies early
+        let age = early.age_from(50.0, 0.125).unwrap();
+        assert!((age - 75.0).abs() < 1e-9 && early.age_from(50.0, 0.2501).is_none());
+        assert_eq!(early.age_from(100.0, 0.0), None);
     }
 }

@@ -2,7 +2,7 @@
 
 use scenario::form::Technology;
 
-use crate::option::{OptionPlan, RelampPlan};
+use crate::{OptionPlan, RelampPlan};
 
 /// Cautions for a set of options, each once, in a fixed order.
 pub(crate) fn cautions(options: &[OptionPlan]) -> Vec<String> {

@@ -15,6 +15,8 @@ pub struct Cell {
     pub flux: f64,
     /// Length of the burns that it consists of, h.
     pub burn_hours: f64,
+    /// Dark time before each of these burns, h; infinite before the first of all.
+    pub dark_hours: f64,
 }
 
 /// A photoperiod laid out over the horizon. Contracts that light up at the same time share one.
@@ -45,7 +47,8 @@ impl ClockPlan {
                 Some(cell)
                     if cell.month == stretch.month
                         && cell.flux == stretch.flux
-                        && cell.burn_hours == stretch.burn_hours =>
+                        && cell.burn_hours == stretch.burn_hours
+                        && cell.dark_hours == stretch.dark_hours =>
                 {
                     cell.to = to;
                 }
@@ -55,6 +58,7 @@ impl ClockPlan {
                     month: stretch.month,
                     flux: stretch.flux,
                     burn_hours: stretch.burn_hours,
+                    dark_hours: stretch.dark_hours,
                 }),
             }
         }
@@ -74,22 +78,23 @@ impl ClockPlan {
         self.timeline.months.len()
     }
 
-    /// Moments of the schedule at which a group is relamped, every so many schedule hours or at the turnaround after.
-    pub fn group_dates(&self, every: f64, at_turnaround: bool, dates: &mut Vec<f64>) {
+    /// Moments of the schedule at which a group is relamped, every so many schedule hours or at the turnaround after, as
+    /// long as they lie before a last moment. The first comes after `first`, a share of the interval.
+    pub fn group_dates(&self, every: f64, first: f64, at_turnaround: bool, before: f64, dates: &mut Vec<f64>) {
         dates.clear();
-        let mut last = 0.0;
+        let (mut last, mut share) = (0.0, first);
         loop {
-            let due = last + every;
+            let due = last + every * share;
             let next = if at_turnaround {
-                self.timeline.turns.iter().copied().find(|&turn| turn >= due).unwrap_or(f64::INFINITY)
+                self.timeline.turns.iter().copied().find(|&turn| turn >= due && turn > last).unwrap_or(f64::INFINITY)
             } else {
                 due
             };
-            if next >= self.timeline.lit_hours {
+            if !(next < before) {
                 return;
             }
             dates.push(next);
-            last = next;
+            (last, share) = (next, 1.0);
         }
     }
 

@@ -1,20 +1,19 @@
 //! Reading a fixture option: from its form to a plan of it, or to faults.
 
-use canopy::{Grid, Points};
-use lamp::Maintenance;
-use scenario::figure::Grade;
 use scenario::form;
-use units::{Area, Dimension, Per};
+use units::{Dimension, Per};
 
+use crate::fading;
 use crate::inputs::InputId;
-use crate::option::{GearPlan, LampPlan, MAX_SOCKETS, MaintenancePlan, OptionPlan, RelampPlan};
-use crate::reader::{Field, Reader, Spot};
-
-/// Any amount of money for one thing.
-const MONEY: fn(Per) -> Field = |per| Field::new(Dimension::Money(per), 0.0, 1e9);
+use crate::kept::{self, EndPlan, FLOOR, Interval, RelampPlan};
+use crate::lamps::{Alive, ClaimPlan, GearPlan, LampPlan, MaintenancePlan, WearOutPlan};
+use crate::life;
+use crate::light::{self, Canopy};
+use crate::option::{MAX_SOCKETS, OptionPlan};
+use crate::reader::{Field, MONEY, Reader, Spot};
 
 /// Reads an option; faults go to the reader.
-pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader) -> OptionPlan {
+pub(crate) fn read(option: &form::FixtureOption, room: &Canopy, at: &Spot, reader: &mut Reader) -> OptionPlan {
     let lamps_per_fixture = option.lamps_per_fixture.unwrap_or(1);
     let sockets = u64::from(option.fixtures) * u64::from(lamps_per_fixture);
     if option.fixtures == 0 {
@@ -27,88 +26,211 @@ pub(crate) fn read(option: &form::FixtureOption, at: &Spot, reader: &mut Reader)
         reader.fault(&at.member("fixtures"), format!("{sockets} sockets"), format!("at most {MAX_SOCKETS} sockets"));
     }
 
-    let light = light(&option.light, &at.member("light"), reader);
-    let maintenance = maintenance(&option.maintenance, &at.member("maintenance"), reader);
-    check_fading(&maintenance, light.lamp_hours, &at.member("light").member("lamp_hours"), reader);
+    let light = light::light(option, room, at, reader);
+    let has_lamp = option.lamp.is_some();
+    let maintenance_at = at.member("maintenance");
+    let maintenance = fading::maintenance(&option.maintenance, has_lamp, &maintenance_at, reader);
+    let pace_field = Field::new(Dimension::Share, 0.0, 1.0);
+    let pace_spread = option
+        .maintenance
+        .lamp_to_lamp
+        .as_ref()
+        .map(|figure| reader.figure(figure, &maintenance_at.member("lamp_to_lamp"), pace_field));
     let power_field = Field::new(Dimension::Power, 0.001, 100_000.0);
     let wall_power = reader.figure(&option.wall_power, &at.member("wall_power"), power_field);
+    let drift_field = Field::new(Dimension::PerHour, -1e-4, 1e-3);
+    let power_drift =
+        option.power_drift.as_ref().map(|figure| reader.figure(figure, &at.member("power_drift"), drift_field));
     check_efficacy(light.flux, wall_power, at, reader);
-    let lamp = option.lamp.as_ref().map(|lamp| self::lamp(&lamp.0, &at.member("lamp"), reader));
-    let upkeep = at.member("upkeep");
-    let relamp = relamp(option, &upkeep, reader);
-    let has_lamp = lamp.is_some();
+    let matched = option.build.as_ref().and_then(|build| build.matched);
+    let mut lamp = option.lamp.as_ref().map(|lamp| life::lamp(&lamp.0, matched, &at.member("lamp"), reader));
+    let upkeep_at = at.member("upkeep");
+    let upkeep = &option.upkeep;
+    let mut relamp = kept::relamp(option, &upkeep_at, reader);
     let labour = |reader: &mut Reader, figure: &Option<scenario::figure::Figure>, key: &str, needed: bool| {
         let why = "this way of relamping needs it; 0 may be written";
+        let needed = needed && upkeep.crew.is_none();
         (needed || figure.is_some())
-            .then(|| reader.figure_needed(figure.as_ref(), &upkeep.member(key), MONEY(Per::Lamp), why))
+            .then(|| reader.figure_needed(figure.as_ref(), &upkeep_at.member(key), MONEY(Per::Lamp), why))
     };
     let spots = matches!(
         relamp,
         RelampPlan::OnFailure | RelampPlan::ByAge { .. } | RelampPlan::Group { spot_between: true, .. }
     );
     let plans = matches!(relamp, RelampPlan::ByAge { .. } | RelampPlan::Group { .. });
-    let may_fail = has_lamp || option.gear.is_some();
+    let may_fail = has_lamp || option.gear.is_some() || !option.components.is_empty();
+    let days = |low| Field::new(Dimension::Days, low, 3_650.0);
+    let fixture_at = at.member("fixture");
+    let fixture_price = reader.figure(&option.fixture.price, &fixture_at.member("price"), MONEY(Per::Fixture));
+    let installation =
+        reader.figure(&option.fixture.installation, &fixture_at.member("installation"), MONEY(Per::Fixture));
+    let gear = option.gear.as_ref().map(|gear| self::gear(gear, &at.member("gear"), reader));
+    let components = option
+        .components
+        .iter()
+        .enumerate()
+        .map(|(k, part)| life::component(part, &at.member("components").named(k, &part.name), reader))
+        .collect();
+    check_names(&option.components, &at.member("components"), reader);
+    let found_after = may_fail.then(|| {
+        let why = "a failure is taken to be mended at once";
+        reader.figure_or(upkeep.found_after.as_ref(), &upkeep_at.member("found_after"), days(0.0), 0.0, why)
+    });
+    let walk_through =
+        upkeep.walk_through.as_ref().map(|figure| reader.figure(figure, &upkeep_at.member("walk_through"), days(0.01)));
+    let wait_for_dark = upkeep.wait_for_dark.unwrap_or(1);
+    if wait_for_dark == 0 || u64::from(wait_for_dark) > sockets.max(1) {
+        let allowed = format!("a whole number from 1 to the {sockets} sockets");
+        reader.fault(&upkeep_at.member("wait_for_dark"), wait_for_dark.to_string(), allowed);
+    }
+    let spot_labour = labour(reader, &upkeep.spot_labour, "spot_labour", spots && has_lamp);
+    let mut planned_labour = labour(reader, &upkeep.planned_labour, "planned_labour", plans && has_lamp);
+    if let Some(share) = &option.fixture.ends_at_light {
+        let share_at = fixture_at.member("ends_at_light");
+        let share = reader.figure(share, &share_at, FLOOR);
+        if has_lamp || lamps_per_fixture != 1 {
+            reader.fault(
+                &share_at,
+                "an end by fading",
+                "none for a fixture with a lamp, or with several: lamps are replaced",
+            );
+        }
+        relamp = RelampPlan::ByAge { at: Interval::AtLight(share) };
+        lamp = Some(whole_fixture(fixture_price, at, reader));
+        planned_labour = Some(installation);
+    }
     OptionPlan {
         name: option.name.clone(),
         technology: option.technology,
+        build: option.build.clone(),
         fixtures: option.fixtures,
         lamps_per_fixture,
         wall_power,
+        power_drift,
         kvar_per_kw: crate::room::kvar_per_kw(option.power_factor, &at.member("power_factor"), reader),
-        flux: light.flux,
-        light_basis: light.basis,
-        lamp_hours: light.lamp_hours,
-        spill: light.spill,
-        lamp_to_lamp: light.lamp_to_lamp,
+        light,
         maintenance,
-        fixture_price: reader.figure(&option.fixture.price, &at.member("fixture").member("price"), MONEY(Per::Fixture)),
-        installation: reader.figure(
-            &option.fixture.installation,
-            &at.member("fixture").member("installation"),
-            MONEY(Per::Fixture),
-        ),
-        gear: option.gear.as_ref().map(|gear| {
-            let at = at.member("gear");
-            GearPlan {
-                failures_per_year: reader.figure(
-                    &gear.failures_per_year,
-                    &at.member("failures_per_year"),
-                    Field::new(Dimension::PerYear, 0.0, 10.0),
-                ),
-                price: reader.figure(&gear.price, &at.member("price"), MONEY(Per::Repair)),
-                labour: reader.figure(&gear.labour, &at.member("labour"), MONEY(Per::Repair)),
-            }
-        }),
-        found_after: may_fail.then(|| {
-            reader.figure_or(
-                option.upkeep.found_after.as_ref(),
-                &upkeep.member("found_after"),
-                Field::new(Dimension::Days, 0.0, 3_650.0),
-                0.0,
-                "a failure is taken to be mended at once",
-            )
-        }),
-        spot_labour: labour(reader, &option.upkeep.spot_labour, "spot_labour", spots && has_lamp),
-        planned_labour: labour(reader, &option.upkeep.planned_labour, "planned_labour", plans && has_lamp),
+        pace_spread,
+        fixture_price,
+        installation,
+        gear,
+        components,
+        in_sockets: used_lamps(option, at, reader),
+        found_after,
+        walk_through,
+        wait_for_dark: wait_for_dark.max(1) as usize,
+        spot_labour,
+        planned_labour,
+        crew: upkeep.crew.as_ref().map(|crew| kept::crew(crew, &upkeep_at.member("crew"), reader)),
+        breakage: upkeep
+            .breakage
+            .as_ref()
+            .map(|figure| reader.figure(figure, &upkeep_at.member("breakage"), Field::new(Dimension::Share, 0.0, 0.5))),
+        spares: upkeep.spares.as_ref().map(|spares| kept::spares(spares, &upkeep_at.member("spares"), reader)),
+        cleaning: upkeep
+            .cleaning
+            .as_ref()
+            .map(|cleaning| kept::cleaning(cleaning, &relamp, &upkeep_at.member("cleaning"), reader)),
+        end: upkeep.end.as_ref().map_or_else(EndPlan::default, |end| kept::end(end, &upkeep_at.member("end"), reader)),
         lamp,
         relamp,
     }
 }
 
-/// Refuses light that was measured on a lamp so far faded that nothing can be said of a new one.
-fn check_fading(maintenance: &MaintenancePlan, lamp_hours: InputId, at: &Spot, reader: &mut Reader) {
-    const LEAST: f64 = 0.05;
-    let most = |id| reader.inputs.at(id).quantile(1.0 - 1e-9);
-    let hours = most(lamp_hours);
-    let left = match maintenance {
-        MaintenancePlan::Exponential { start, rate } => {
-            reader.inputs.at(*start).quantile(1e-9) * (-most(*rate) * hours).exp()
+fn gear(gear: &form::Gear, at: &Spot, reader: &mut Reader) -> GearPlan {
+    let per_year = Field::new(Dimension::PerYear, 0.0, 10.0);
+    GearPlan {
+        failures_per_year: reader.figure(&gear.failures_per_year, &at.member("failures_per_year"), per_year),
+        price: reader.figure(&gear.price, &at.member("price"), MONEY(Per::Repair)),
+        labour: reader.figure(&gear.labour, &at.member("labour"), MONEY(Per::Repair)),
+    }
+}
+
+/// Components are known by their names: luck and results go by them.
+fn check_names(components: &[form::Component], at: &Spot, reader: &mut Reader) {
+    const MOST: usize = 16;
+    if components.len() > MOST {
+        reader.fault(at, format!("{} components", components.len()), format!("at most {MOST} components"));
+    }
+    for (k, part) in components.iter().enumerate() {
+        if part.name.trim().is_empty() || components[..k].iter().any(|before| before.name == part.name) {
+            let allowed = "a name of its own for each component";
+            reader.fault(&at.item(k).member("name"), format!("\"{}\"", part.name), allowed);
         }
-        MaintenancePlan::Curve(curve) => curve.fraction(hours),
+    }
+}
+
+/// A fixture that is replaced as a whole: its own lamp, which never fails but fades.
+fn whole_fixture(price: InputId, at: &Spot, reader: &mut Reader) -> LampPlan {
+    let at = at.member("fixture").member("ends_at_light");
+    let number = |value: f64, what: &str, reader: &mut Reader| {
+        reader.derived(&at, "1".into(), value, scenario::figure::Grade::Guess, true, what)
     };
+    let hours = number(1e9, "a whole fixture fails only by its gear and its components", reader);
+    LampPlan {
+        price,
+        disposal: number(0.0, "an old fixture is disposed of within its installation", reader),
+        claim: ClaimPlan { hours, alive: Alive::ByMeaning(0.5) },
+        wear_out: WearOutPlan::Never,
+        rated_hours_per_start: number(1.0, "starts do not wear a fixture", reader),
+        start_cost: number(0.0, "starts do not wear a fixture", reader),
+        early: None,
+        random: None,
+        derates: vec![],
+        batch: None,
+        warranty: None,
+        is_fixture: true,
+    }
+}
+
+fn used_lamps(option: &form::FixtureOption, at: &Spot, reader: &mut Reader) -> Option<(InputId, InputId)> {
+    let used = option.in_sockets.as_ref()?;
+    let at = at.member("in_sockets");
+    let hours = Field::new(Dimension::Hours, 0.0, 1e6);
+    if option.lamp.is_none() {
+        reader.fault(&at, "used lamps", "none, because the option has no replaceable lamp");
+    }
+    match (&used.hours, &used.from, &used.to) {
+        (Some(age), None, None) => {
+            let age = reader.figure(age, &at.member("hours"), hours);
+            Some((age, age))
+        }
+        (None, from, Some(to)) => {
+            let why = "the youngest lamp is taken to be new";
+            let from = reader.figure_or(from.as_ref(), &at.member("from"), hours, 0.0, why);
+            let to = reader.figure(to, &at.member("to"), hours);
+            let middle = |id| reader.inputs.at(id).quantile(0.5);
+            if !(middle(from) <= middle(to)) {
+                reader.fault(&at, format!("{} h to {} h", middle(from), middle(to)), "`from` at most as large as `to`");
+            }
+            Some((from, to))
+        }
+        _ => {
+            reader.fault(&at, "no clear age", "either `hours`, or `to` with or without `from`");
+            None
+        }
+    }
+}
+
+/// Refuses light that was measured on a lamp so far faded that nothing can be said of a new one.
+pub(crate) fn check_fading(option: &OptionPlan, at: &Spot, reader: &mut Reader) {
+    const LEAST: f64 = 0.05;
+    let mut values = reader.inputs.medians();
+    // the darkest case of the plain exponential; other curves are judged at their medians
+    let extreme = |id: InputId, u: f64| reader.inputs.at(id).quantile(u);
+    let mut darkest = vec![(option.light.lamp_hours, 1.0 - 1e-9)];
+    if let MaintenancePlan::Exponential { start, rate } = option.maintenance {
+        darkest.extend([(start, 1e-9), (rate, 1.0 - 1e-9)]);
+    }
+    for (id, u) in darkest {
+        values[id.index()] = extreme(id, u);
+    }
+    let hours = values[option.light.lamp_hours.index()];
+    let left = option.maintenance.curve(&values, option.rated_life(&values)).fraction(hours);
     if !(left >= LEAST) && hours > 0.0 {
         let found = format!("{hours:.0} h, when the stated fading leaves {:.1} % of the light", 100.0 * left);
-        reader.fault(at, found, format!("hours at which at least {:.0} % is left", 100.0 * LEAST));
+        let allowed = format!("hours at which at least {:.0} % is left", 100.0 * LEAST);
+        reader.fault(&at.member("light").member("lamp_hours"), found, allowed);
     }
 }
 
@@ -122,218 +244,5 @@ fn check_efficacy(flux: (InputId, InputId), power: InputId, at: &Spot, reader: &
         let found = format!("{efficacy:.1} µmol/J from the stated light");
         let allowed = format!("a power at the wall that gives at most {MOST} µmol/J, the energy of red photons");
         reader.fault(&at.member("wall_power"), found, allowed);
-    }
-}
-
-struct LightPlan {
-    flux: (InputId, InputId),
-    basis: String,
-    lamp_hours: InputId,
-    spill: InputId,
-    lamp_to_lamp: Option<InputId>,
-}
-
-fn light(light: &form::Light, at: &Spot, reader: &mut Reader) -> LightPlan {
-    let area_field = Field::new(Dimension::Area, 1e-4, 1e6);
-    let height_field = Field::new(Dimension::Length, 0.001, 100.0);
-    let ppfd_field = Field::new(Dimension::Ppfd, 0.001, 10_000.0);
-    reader.exactly_one(
-        at,
-        &[("grid", light.grid.is_some()), ("mean", light.mean.is_some()), ("ppf", light.ppf.is_some())],
-    );
-    let over = |reader: &Reader, area: InputId, height: InputId| {
-        let (area, height) = (reader.inputs.at(area), reader.inputs.at(height));
-        format!("into {:.2} m² at {:.2} m", area.quantile(0.5), height.quantile(0.5))
-    };
-    let (flux, basis) = if let Some(grid) = &light.grid {
-        let (grid, at) = (&grid.0, at.member("grid"));
-        let area = reader.figure(&grid.area, &at.member("area"), area_field);
-        let height = reader.figure(&grid.height, &at.member("height"), height_field);
-        let basis = over(reader, area, height);
-        let points = match grid.points {
-            form::GridPoints::CellCentred => Points::CellCentred,
-            form::GridPoints::EdgeToEdge => Points::EdgeToEdge,
-        };
-        let mapped = Area::from_square_metres(reader.inputs.at(area).quantile(0.5));
-        let (mean, note) = match Grid::new(grid.readings.clone(), points, mapped) {
-            Ok(readings) => {
-                let other = match points {
-                    Points::CellCentred => ("cell-centred", "edge to edge", Points::EdgeToEdge),
-                    Points::EdgeToEdge => ("edge to edge", "cell-centred", Points::CellCentred),
-                };
-                let mean = readings.mean().umol_per_m2_s();
-                if !(mean >= ppfd_field.low) {
-                    let allowed = format!("a mean of at least {} µmol/m²/s", ppfd_field.low);
-                    reader.fault(&at.member("readings"), format!("a mean of {mean} µmol/m²/s"), allowed);
-                }
-                let note = format!(
-                    "mean of {} readings, {}; read as {} it would be {:.1}; darkest reading {:.0} % of the mean",
-                    readings.readings(),
-                    other.0,
-                    other.1,
-                    readings.mean_if(other.2).umol_per_m2_s(),
-                    100.0 * readings.min_to_mean(),
-                );
-                (mean, note)
-            }
-            Err(faults) => {
-                for bad in faults {
-                    let row = at.member("readings").item(bad.row);
-                    let spot = bad.column.map_or(row.clone(), |column| row.item(column));
-                    reader.fault(&spot, bad.found, bad.allowed);
-                }
-                (1.0, String::new())
-            }
-        };
-        let grade = grid.grade.unwrap_or(Grade::Guess);
-        let unit = Dimension::Ppfd.unit("");
-        let ppfd = reader.derived(&at.member("readings"), unit, mean, grade, true, &note);
-        ((ppfd, area), basis)
-    } else if let Some(mean) = &light.mean {
-        let at = at.member("mean");
-        let ppfd = reader.figure(&mean.ppfd, &at.member("ppfd"), ppfd_field);
-        let area = reader.figure(&mean.area, &at.member("area"), area_field);
-        let height = reader.figure(&mean.height, &at.member("height"), height_field);
-        ((ppfd, area), over(reader, area, height))
-    } else if let Some(ppf) = &light.ppf {
-        let at = at.member("ppf");
-        let flux = reader.figure(&ppf.ppf, &at.member("ppf"), Field::new(Dimension::PhotonFlux, 0.001, 1e6));
-        let share =
-            reader.figure(&ppf.utilisation, &at.member("utilisation"), Field::new(Dimension::Share, 0.001, 1.0));
-        let percent = 100.0 * reader.inputs.at(share).quantile(0.5);
-        ((flux, share), format!("onto the canopy, by {percent:.0} % utilisation of the lamp's PPF"))
-    } else {
-        let none = reader.assume(at, ppfd_field, 1.0, "no light is stated");
-        ((none, none), String::new())
-    };
-    LightPlan {
-        flux,
-        basis,
-        lamp_hours: reader.figure_or(
-            light.lamp_hours.as_ref(),
-            &at.member("lamp_hours"),
-            Field::new(Dimension::Hours, 0.0, 200_000.0),
-            0.0,
-            "the light is taken to be that of a new, seasoned lamp",
-        ),
-        spill: reader.figure_or(
-            light.spill.as_ref(),
-            &at.member("spill"),
-            Field::new(Dimension::Number, 0.1, 10.0),
-            1.0,
-            "no light from neighbouring fixtures is credited",
-        ),
-        lamp_to_lamp: light
-            .lamp_to_lamp
-            .as_ref()
-            .map(|figure| reader.figure(figure, &at.member("lamp_to_lamp"), Field::new(Dimension::Share, 0.0, 0.5))),
-    }
-}
-
-fn maintenance(maintenance: &form::Maintenance, at: &Spot, reader: &mut Reader) -> MaintenancePlan {
-    reader.exactly_one(
-        at,
-        &[
-            ("exponential", maintenance.exponential.is_some()),
-            ("table", maintenance.table.is_some()),
-            ("constant", maintenance.constant.is_some()),
-        ],
-    );
-    if let Some(exponential) = &maintenance.exponential {
-        let at = at.member("exponential");
-        MaintenancePlan::Exponential {
-            start: reader.figure_or(
-                exponential.start.as_ref(),
-                &at.member("start"),
-                Field::new(Dimension::Share, 0.01, 2.0),
-                1.0,
-                "fading starts from the initial photon flux",
-            ),
-            rate: reader.figure(&exponential.rate, &at.member("rate"), Field::new(Dimension::PerHour, 0.0, 1e-3)),
-        }
-    } else if let Some(points) = &maintenance.table {
-        let pairs: Vec<(f64, f64)> = points.iter().map(|point| (point.hours, point.fraction)).collect();
-        match Maintenance::table(&pairs) {
-            Ok(curve) => {
-                if !(curve.fraction(0.0) >= 0.01) {
-                    let found = format!("fraction {}", curve.fraction(0.0));
-                    reader.fault(&at.member("table").item(0), found, "a fraction of at least 0.01 at 0 h");
-                }
-                MaintenancePlan::Curve(curve)
-            }
-            Err(bad) => {
-                reader.fault(
-                    &at.member("table").item(bad.point),
-                    bad.found,
-                    "points whose hours rise from 0 h and whose fractions lie from 0 to 2",
-                );
-                MaintenancePlan::Curve(Maintenance::CONSTANT)
-            }
-        }
-    } else {
-        MaintenancePlan::Curve(Maintenance::CONSTANT)
-    }
-}
-
-fn lamp(lamp: &form::Lamp, at: &Spot, reader: &mut Reader) -> LampPlan {
-    let life_at = at.member("life");
-    let life = &lamp.life;
-    LampPlan {
-        price: reader.figure(&lamp.price, &at.member("price"), MONEY(Per::Lamp)),
-        disposal: reader.figure(&lamp.disposal, &at.member("disposal"), MONEY(Per::Lamp)),
-        b50: reader.figure(&life.b50, &life_at.member("b50"), Field::new(Dimension::Hours, 10.0, 1e6)),
-        shape: reader.figure(&life.shape, &life_at.member("shape"), Field::new(Dimension::Number, 0.2, 1e6)),
-        rated_hours_per_start: reader.figure(
-            &life.rated_hours_per_start,
-            &life_at.member("rated_hours_per_start"),
-            Field::new(Dimension::Hours, 0.01, 100_000.0),
-        ),
-        start_cost: reader.figure_or(
-            life.start_cost.as_ref(),
-            &life_at.member("start_cost"),
-            Field::new(Dimension::Hours, 0.0, 1_000.0),
-            0.0,
-            "starts are taken to cost no life; for discharge lamps 1 h to 8 h is likelier (judgement, no source)",
-        ),
-        early: life.early.as_ref().map(|early| {
-            let at = life_at.member("early");
-            (
-                reader.figure(&early.share, &at.member("share"), Field::new(Dimension::Share, 0.0, 0.999)),
-                reader.figure(&early.within, &at.member("within"), Field::new(Dimension::Hours, 0.01, 1e6)),
-            )
-        }),
-    }
-}
-
-fn relamp(option: &form::FixtureOption, upkeep: &Spot, reader: &mut Reader) -> RelampPlan {
-    let at = upkeep.member("relamp");
-    let interval = Field::new(Dimension::Hours, 10.0, 1e6);
-    let Some(relamp) = &option.upkeep.relamp else {
-        if option.lamp.is_some() {
-            reader.fault(&at, "nothing", "one of on_failure, group, by_age, because the option has a lamp");
-        }
-        return RelampPlan::Never;
-    };
-    if option.lamp.is_none() {
-        reader.fault(&at, "a way of relamping", "none, because the option has no replaceable lamp");
-    }
-    reader.exactly_one(
-        &at,
-        &[
-            ("on_failure", relamp.on_failure.is_some()),
-            ("group", relamp.group.is_some()),
-            ("by_age", relamp.by_age.is_some()),
-        ],
-    );
-    if let Some(group) = &relamp.group {
-        RelampPlan::Group {
-            every: reader.figure(&group.every, &at.member("group").member("every"), interval),
-            spot_between: group.spot_between.unwrap_or(true),
-            at_turnaround: group.at_turnaround.unwrap_or(false),
-        }
-    } else if let Some(by_age) = &relamp.by_age {
-        RelampPlan::ByAge { at: reader.figure(&by_age.at, &at.member("by_age").member("at"), interval) }
-    } else {
-        RelampPlan::OnFailure
     }
 }

@@ -6,10 +6,15 @@
 mod cautions;
 mod clock;
 mod contract;
+mod fading;
 mod fixtures;
 mod hours;
 mod inputs;
+mod kept;
+mod lamps;
 mod layout;
+mod life;
+mod light;
 mod option;
 mod path;
 mod reader;
@@ -27,7 +32,11 @@ use units::Dimension;
 pub use clock::{Cell, ClockPlan};
 pub use contract::{ContractPlan, LitPlan};
 pub use inputs::{Input, InputId, Inputs};
-pub use option::{GearPlan, LampPlan, MAX_SOCKETS, MaintenancePlan, OptionPlan, RelampPlan};
+pub use kept::{CleaningPlan, CrewPlan, EndPlan, Interval, RelampPlan, SparesPlan};
+pub use lamps::{
+    Alive, ClaimPlan, ComponentPlan, GearPlan, LampPlan, MaintenancePlan, StatedPlan, WarrantyPlan, WearOutPlan,
+};
+pub use option::{DirtPlan, LightPlan, MAX_SOCKETS, OptionPlan, PpfdMap, StartLossPlan};
 pub use path::{MarketPlan, PartPath, PathPlan};
 
 use reader::{Field, Reader, Spot};
@@ -54,6 +63,8 @@ pub struct Plan {
     pub canopy_area: InputId,
     /// PPFD that the room should hold, µmol/m²/s.
     pub target_ppfd: Option<InputId>,
+    /// PPFD above which photons are not useful, µmol/m²/s; absent: all count.
+    pub ppfd_ceiling: Option<InputId>,
     /// Cooling plant.
     pub cooling: Option<CoolingPlan>,
     /// Loads beside the lights.
@@ -144,6 +155,10 @@ impl Plan {
         let target_ppfd = scenario.canopy.target_ppfd.as_ref().map(|figure| {
             reader.figure(figure, &canopy_at.member("target_ppfd"), Field::new(Dimension::Ppfd, 0.001, 10_000.0))
         });
+        let ppfd_ceiling = scenario.canopy.ppfd_ceiling.as_ref().map(|figure| {
+            reader.figure(figure, &canopy_at.member("ppfd_ceiling"), Field::new(Dimension::Ppfd, 1.0, 10_000.0))
+        });
+        let canopy = light::Canopy { area: canopy_area, ceiling: ppfd_ceiling };
         let photoperiod = room::photoperiod(&scenario.photoperiod, &root.member("photoperiod"), &mut reader);
 
         let frame = contract::Frame {
@@ -166,7 +181,7 @@ impl Plan {
             .options
             .iter()
             .enumerate()
-            .map(|(k, o)| fixtures::read(o, &options_at.named(k, &o.name), &mut reader))
+            .map(|(k, o)| fixtures::read(o, &canopy, &options_at.named(k, &o.name), &mut reader))
             .collect();
 
         let faults_so_far = reader.faults.len();
@@ -178,7 +193,9 @@ impl Plan {
         };
         let lit_hours = clocks.iter().map(|clock| clock.timeline.lit_hours).fold(0.0, f64::max);
         for (k, option) in options.iter().enumerate() {
-            option.check_effort(&options_at.named(k, &option.name), lit_hours, &mut reader);
+            let at = options_at.named(k, &option.name);
+            fixtures::check_fading(option, &at, &mut reader);
+            option.check_effort(&at, lit_hours, &mut reader);
         }
         if !reader.faults.is_empty() {
             return Err(reader.faults);
@@ -200,6 +217,7 @@ impl Plan {
             money,
             canopy_area,
             target_ppfd,
+            ppfd_ceiling,
             cooling,
             site,
             days,

@@ -1,9 +1,10 @@
 //! One fixture option as meant.
 
-use lamp::Maintenance;
 use scenario::form;
 
 use crate::inputs::InputId;
+use crate::kept::{CleaningPlan, CrewPlan, EndPlan, RelampPlan, SparesPlan};
+use crate::lamps::{ComponentPlan, GearPlan, LampPlan, MaintenancePlan};
 use crate::reader::{Reader, Spot};
 
 /// Most sockets that an option may have.
@@ -20,109 +21,116 @@ pub struct OptionPlan {
     pub name: String,
     /// Kind of light source.
     pub technology: form::Technology,
+    /// How lamp and fixture are built.
+    pub build: Option<form::Build>,
     /// Fixtures in the room.
     pub fixtures: u32,
     /// Lamps in each fixture.
     pub lamps_per_fixture: u32,
     /// Power of one fixture at the wall, W.
     pub wall_power: InputId,
+    /// Rise of that power per burn hour of the lamp, share of the new lamp's; absent: none.
+    pub power_drift: Option<InputId>,
     /// kvar for each kW at the wall.
     pub kvar_per_kw: f64,
-    /// Delivered flux of one fixture as measured, µmol/s: the product of these inputs.
-    pub flux: (InputId, InputId),
-    /// Where that flux was measured, in words.
-    pub light_basis: String,
-    /// Burn hours of the lamp when it was measured, h.
-    pub lamp_hours: InputId,
-    /// Factor for light from neighbouring fixtures.
-    pub spill: InputId,
-    /// Standard deviation of initial output between lamps, share of the mean; absent: none.
-    pub lamp_to_lamp: Option<InputId>,
+    /// Its light.
+    pub light: LightPlan,
     /// How the light fades.
     pub maintenance: MaintenancePlan,
+    /// Standard deviation between lamps of the pace at which they fade, share of the mean; absent: none.
+    pub pace_spread: Option<InputId>,
     /// Price of one fixture without lamps, and of its installation.
     pub fixture_price: InputId,
     /// Cost of hanging and connecting one fixture.
     pub installation: InputId,
-    /// The replaceable lamp, if there is one.
+    /// The replaceable lamp, if there is one; a fixture that is replaced as a whole is one, too.
     pub lamp: Option<LampPlan>,
     /// Control gear that may fail.
     pub gear: Option<GearPlan>,
+    /// Further parts that may fail.
+    pub components: Vec<ComponentPlan>,
+    /// Burn hours of the lamps in the sockets at the start, least and most; absent: new ones.
+    pub in_sockets: Option<(InputId, InputId)>,
     /// When lamps are replaced.
     pub relamp: RelampPlan,
-    /// Days between a failure and its mending; absent when nothing can fail.
+    /// Days between a failure, or the walk-through that finds it, and its mending; absent when nothing can fail.
     pub found_after: Option<InputId>,
+    /// Days between two walk-throughs; absent: a failure is found at once.
+    pub walk_through: Option<InputId>,
+    /// Dark sockets for which the crew waits.
+    pub wait_for_dark: usize,
     /// Labour of one replacement after a failure; absent when there is none.
     pub spot_labour: Option<InputId>,
     /// Labour of one planned replacement; absent when none is planned.
     pub planned_labour: Option<InputId>,
+    /// A crew that is paid by visit and by the minute.
+    pub crew: Option<CrewPlan>,
+    /// Share of lamps that break while they are put in.
+    pub breakage: Option<InputId>,
+    /// Spare lamps; absent: always enough.
+    pub spares: Option<SparesPlan>,
+    /// When fixtures are cleaned.
+    pub cleaning: Option<CleaningPlan>,
+    /// What is done about lamps towards the horizon.
+    pub end: EndPlan,
 }
 
-/// How light fades, with its uncertain numbers in the table of inputs.
+/// The light of one fixture.
 #[derive(Debug, Clone, PartialEq)]
-pub enum MaintenancePlan {
-    /// start · exp(−rate·b).
-    Exponential {
-        /// Fraction at 0 h.
-        start: InputId,
-        /// Decay rate, 1/h.
-        rate: InputId,
-    },
-    /// A curve without uncertain numbers.
-    Curve(Maintenance),
+pub struct LightPlan {
+    /// Delivered flux as measured, µmol/s: the product of these inputs.
+    pub flux: (InputId, InputId),
+    /// Where that flux was measured, in words.
+    pub basis: String,
+    /// How PPFD is spread over the canopy, as measured.
+    pub map: PpfdMap,
+    /// Burn hours of the lamp when it was measured, h.
+    pub lamp_hours: InputId,
+    /// Days since the last cleaning when it was measured; absent without dirt.
+    pub since_cleaning: Option<InputId>,
+    /// Factor for light from neighbouring fixtures.
+    pub spill: InputId,
+    /// Standard deviation of initial output between lamps, share of the mean; absent: none.
+    pub lamp_to_lamp: Option<InputId>,
+    /// Dirt and optics.
+    pub dirt: Option<DirtPlan>,
+    /// Light lost at each start.
+    pub start_loss: Option<StartLossPlan>,
+    /// PPFD above which photons are not useful, µmol/m²/s.
+    pub ceiling: Option<InputId>,
 }
 
-/// A replaceable lamp.
+/// How PPFD is spread over the canopy, as measured: from it follows which photons lie above a ceiling.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LampPlan {
-    /// Price of one.
-    pub price: InputId,
-    /// Disposal of one.
-    pub disposal: InputId,
-    /// Median life, h.
-    pub b50: InputId,
-    /// Weibull shape.
-    pub shape: InputId,
-    /// Burn hours per start at which the median was rated, h.
-    pub rated_hours_per_start: InputId,
-    /// Burn hours of life that a start costs, h.
-    pub start_cost: InputId,
-    /// Early failures: share, and window of burn hours.
-    pub early: Option<(InputId, InputId)>,
+pub enum PpfdMap {
+    /// Readings, µmol/m²/s, each with its share of the area; the shares add up to 1.
+    Readings(Vec<(f64, f64)>),
+    /// Even: one PPFD everywhere.
+    Even(InputId),
+    /// Even over the whole canopy of the room; known only with its area.
+    Canopy(InputId),
 }
 
-/// Control gear that fails at a constant rate.
-#[derive(Debug, Clone, PartialEq)]
-pub struct GearPlan {
-    /// Share that fails in a calendar year of this photoperiod.
-    pub failures_per_year: InputId,
-    /// Price of the part.
-    pub price: InputId,
-    /// Labour of one repair.
-    pub labour: InputId,
-}
-
-/// When lamps are replaced.
+/// Dirt and optics.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum RelampPlan {
-    /// There is no replaceable lamp.
-    Never,
-    /// Each lamp when it has failed.
-    OnFailure,
-    /// All lamps together.
-    Group {
-        /// Schedule hours between two relamps, h.
-        every: InputId,
-        /// Whether a lamp that fails in between is replaced.
-        spot_between: bool,
-        /// Whether the crew waits for the next turnaround.
-        at_turnaround: bool,
-    },
-    /// Each lamp at an age or when it has failed.
-    ByAge {
-        /// Burn hours of the lamp, h.
-        at: InputId,
-    },
+pub struct DirtPlan {
+    /// Share lost in the first year without cleaning.
+    pub lost_in_a_year: InputId,
+    /// Power of time.
+    pub power: InputId,
+    /// Share that the optics lose for good in a year.
+    pub optics_lost_in_a_year: InputId,
+}
+
+/// Light lost at each start, in minutes of full light.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StartLossPlan {
+    /// While the lamp warms up.
+    pub warm_up: InputId,
+    /// On top when the lamp is hot.
+    pub re_strike: InputId,
+    /// A lamp that was off for less than this is hot, min.
+    pub hot_for: InputId,
 }
 
 impl OptionPlan {
@@ -131,12 +139,46 @@ impl OptionPlan {
         (self.fixtures * self.lamps_per_fixture) as usize
     }
 
+    /// The same option with its lamps replaced in another way.
+    pub fn with_relamp(&self, relamp: RelampPlan) -> Self {
+        Self { relamp, ..self.clone() }
+    }
+
+    /// Whether each socket lives on its own and its light needs nothing but hours: then the short way of living serves.
+    pub fn is_plain(&self) -> bool {
+        let light = &self.light;
+        self.power_drift.is_none()
+            && self.pace_spread.is_none()
+            && light.dirt.is_none()
+            && light.start_loss.is_none()
+            && light.ceiling.is_none()
+            && self.lamp.as_ref().is_none_or(LampPlan::is_plain)
+            && self.components.is_empty()
+            && self.in_sockets.is_none()
+            && self.relamp.is_plain()
+            && self.walk_through.is_none()
+            && self.wait_for_dark == 1
+            && self.crew.is_none()
+            && self.breakage.is_none()
+            && self.spares.is_none()
+            && self.cleaning.is_none()
+            && self.end == EndPlan::default()
+    }
+
+    /// The lamp's rated life in a trial: the burn hours of the claim about it. Infinite without a lamp.
+    pub fn rated_life(&self, values: &[f64]) -> f64 {
+        self.lamp.as_ref().map_or(f64::INFINITY, |lamp| values[lamp.claim.hours.index()])
+    }
+
     /// Refuses an option whose lamps would change too often to be simulated in any sensible time.
     pub(crate) fn check_effort(&self, at: &Spot, lit_hours: f64, reader: &mut Reader) {
         let least = |id: InputId, reader: &Reader| reader.inputs.at(id).quantile(0.01);
-        let mut interval = self.lamp.as_ref().map_or(f64::INFINITY, |lamp| least(lamp.b50, reader));
-        if let RelampPlan::Group { every: id, .. } | RelampPlan::ByAge { at: id } = self.relamp {
+        let mut interval = self.lamp.as_ref().map_or(f64::INFINITY, |lamp| least(lamp.claim.hours, reader));
+        if let Some(id) = self.relamp.interval() {
             interval = interval.min(least(id, reader));
+        }
+        for component in &self.components {
+            interval = interval.min(least(component.b50, reader));
         }
         let changes = self.sockets() as f64 * lit_hours / interval;
         if changes > MAX_CHANGES {

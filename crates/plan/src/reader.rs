@@ -3,7 +3,7 @@
 use draws::Distribution;
 use scenario::fault::Fault;
 use scenario::figure::{Figure, Grade, Told};
-use units::Dimension;
+use units::{Dimension, Per};
 
 use crate::inputs::{Input, InputId, Inputs, item};
 
@@ -67,6 +67,9 @@ impl Field {
         (if self.open { value > self.low } else { value >= self.low }) && value <= self.high
     }
 }
+
+/// Any amount of money for one thing.
+pub(crate) const MONEY: fn(Per) -> Field = |per| Field::new(Dimension::Money(per), 0.0, 1e9);
 
 /// A place in the scenario: its pointer, its name in words and its role (the same place in every option).
 #[derive(Debug, Clone)]
@@ -201,6 +204,21 @@ impl Reader {
     /// A value that the scenario does not state.
     pub fn assume(&mut self, at: &Spot, field: Field, value: f64, why: &str) -> InputId {
         self.derived(at, field.dimension.unit(&self.currency), value, Grade::Guess, false, why)
+    }
+
+    /// A value that the scenario does not state and that nobody knows well.
+    pub fn assume_spread(&mut self, at: &Spot, field: Field, distribution: Distribution, why: &str) -> InputId {
+        self.inputs.add(Input {
+            pointer: at.pointer.clone(),
+            place: at.place.clone(),
+            unit: field.dimension.unit(&self.currency),
+            distribution,
+            limits: (field.low, field.high),
+            grade: Grade::Guess,
+            stated: false,
+            note: why.into(),
+            item: item(None, &at.role),
+        })
     }
 
     /// A certain value worked out from something else that the scenario states.

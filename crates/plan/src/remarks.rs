@@ -1,14 +1,14 @@
 //! Things that are allowed but look odd, said so that a person can look again.
 
-use crate::option::MaintenancePlan;
-use crate::{ContractPlan, Plan, RelampPlan};
+use crate::{ContractPlan, OptionPlan, Plan, RelampPlan};
 
 /// One sentence for each odd thing.
 pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
-    let middle = |id| plan.inputs.at(id).quantile(0.5);
+    let medians = plan.inputs.medians();
+    let middle = |id: crate::InputId| medians[id.index()];
     let mut said = vec![];
-    let first_basis = plan.options.first().map(|option| option.light_basis.as_str());
-    if plan.options.iter().any(|option| Some(option.light_basis.as_str()) != first_basis) {
+    let first_basis = plan.options.first().map(|option| option.light.basis.as_str());
+    if plan.options.iter().any(|option| Some(option.light.basis.as_str()) != first_basis) {
         said.push(
             "The options' light is not counted on one basis (area, height or utilisation differ); their order may change \
              with the basis"
@@ -30,51 +30,19 @@ pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
     if let Some(window) = windows.into_iter().find(|window| window.on == window.off) {
         said.push(format!("Lights from {} to {} burn round the clock", window.on, window.off));
     }
-    let lit = plan.clocks.iter().map(|clock| clock.timeline.lit_hours).fold(0.0, f64::max);
     for option in &plan.options {
         let name = &option.name;
-        let flux = middle(option.flux.0) * middle(option.flux.1);
+        let flux = middle(option.light.flux.0) * middle(option.light.flux.1);
         let efficacy = flux / middle(option.wall_power);
         // the best fixtures of 2014 gave 1.7 µmol/J in all directions (Nelson and Bugbee, PLOS ONE 9(6): e99010); the
         // bounds leave room for what came after and for poor optics (judgement)
         if !(0.3..=4.0).contains(&efficacy) {
             said.push(format!(
                 "{name}: {efficacy:.2} µmol/J {} is outside 0.3 to 4.0; check the area, the height and whether the power is at the wall",
-                option.light_basis
+                option.light.basis
             ));
         }
-        if let MaintenancePlan::Curve(curve) = &option.maintenance {
-            let longest = match option.relamp {
-                RelampPlan::Group { every, .. } => middle(every).min(lit),
-                RelampPlan::ByAge { at } => middle(at).min(lit),
-                RelampPlan::Never | RelampPlan::OnFailure => lit,
-            };
-            if longest > curve.stated_to() {
-                said.push(format!(
-                    "{name}: the maintenance table ends at {:.0} h but lamps may burn {longest:.0} h; its last slope goes on",
-                    curve.stated_to()
-                ));
-            }
-        }
-        if let Some(b50) = option.lamp.as_ref().map(|lamp| middle(lamp.b50)).filter(|b50| *b50 < 500.0) {
-            said.push(format!("{name}: half of the lamps dead by {b50:.0} h is very short; is the unit kh?"));
-        }
-        if let (RelampPlan::Group { every, at_turnaround, .. }, Some(lamp)) = (option.relamp, &option.lamp) {
-            if middle(every) > middle(lamp.b50) {
-                said.push(format!(
-                    "{name}: the group relamp comes after half of the lamps are expected to have failed"
-                ));
-            }
-            let mut dates = vec![];
-            let clock = &plan.clocks[plan.contracts.first().map_or(0, |contract| contract.clock)];
-            clock.group_dates(middle(every), at_turnaround, &mut dates);
-            let left = dates.last().map_or(f64::INFINITY, |last| clock.timeline.lit_hours - last);
-            if left < 0.15 * middle(every) {
-                said.push(format!(
-                    "{name}: the last group relamp falls {left:.0} h before the horizon ends; skipping it may pay"
-                ));
-            }
-        }
+        of_lamps(plan, option, &medians, &mut said);
     }
     for contract in &plan.contracts {
         of_contract(plan, contract, &mut said);
@@ -83,6 +51,53 @@ pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
         said.push("No cooling plant is stated; removing the lamps' heat costs nothing here".into());
     }
     said
+}
+
+/// What a reader should know about how an option's lamps fade, die and are replaced.
+fn of_lamps(plan: &Plan, option: &OptionPlan, medians: &[f64], said: &mut Vec<String>) {
+    let name = &option.name;
+    let clock = &plan.clocks[plan.contracts.first().map_or(0, |contract| contract.clock)];
+    let lit = clock.timeline.lit_hours;
+    let fading = option.maintenance.curve(medians, option.rated_life(medians));
+    let longest = option.relamp.longest(medians, &fading).min(lit);
+    if longest > fading.stated_to() {
+        let what = match fading {
+            lamp::Maintenance::Projected { .. } => {
+                "the LED test may be projected to {} h, but light is counted to {longest} h; beyond, the decay rate is uncertain"
+            }
+            _ => "the maintenance table ends at {} h, but lamps may burn {longest} h; its last slope goes on",
+        };
+        let what =
+            what.replace("{}", &format!("{:.0}", fading.stated_to())).replace("{longest}", &format!("{longest:.0}"));
+        said.push(format!("{name}: {what}"));
+    }
+    let Some(lamp) = option.lamp.as_ref().filter(|lamp| !lamp.is_fixture) else { return };
+    let median = lamp.life(medians).median();
+    if median < 500.0 {
+        said.push(format!("{name}: half of the lamps dead by {median:.0} h is very short; is the unit kh?"));
+    }
+    if let RelampPlan::Group { .. } = option.relamp {
+        if option.relamp.longest(medians, &fading) > median && longest < lit {
+            said.push(format!("{name}: the group relamp comes after half of the lamps are expected to have failed"));
+        }
+        let skip = option.end.skip_within.map_or(0.0, |id| medians[id.index()]);
+        let mut dates = vec![];
+        option.relamp.dates(0, medians, &fading, clock, lit - skip, &mut dates);
+        let left = dates.last().map_or(f64::INFINITY, |last| lit - last);
+        let every = dates.first().copied().unwrap_or(f64::INFINITY);
+        if left < 0.15 * every {
+            said.push(format!(
+                "{name}: the last group relamp falls {left:.0} h before the horizon ends; skipping it may pay"
+            ));
+        }
+    }
+    let hours_a_year = lit / (clock.months() as f64 / 12.0);
+    let hours_a_start = lit / f64::from(clock.starts_between(0.0, f64::INFINITY)).max(1.0);
+    if let Some(warranty) = &lamp.warranty {
+        for why in warranty.outside(hours_a_year, hours_a_start) {
+            said.push(format!("{name}: outside the warranty's terms, which then is worth nothing: {why}"));
+        }
+    }
 }
 
 /// What a reader should know about a contract's bills.

@@ -56,8 +56,11 @@ fn cost(levelized: f64, relative: f64, energy: f64, lamps: f64, years: u32) -> C
     let (density, cumulative) = density(levelized, relative);
     let lamp_share = (lamps / 500.0).min(0.2);
     let rest = 1.0 - energy - lamp_share;
-    let shares = [rest * 0.45, lamp_share, rest * 0.04, rest * 0.07, rest * 0.01, energy, rest * 0.24, rest * 0.19];
+    let shares =
+        [rest * 0.45, lamp_share, rest * 0.04, rest * 0.07, rest * 0.01, 0.0, energy, rest * 0.24, rest * 0.19];
     CostResult {
+        levelized_useful: None,
+        split: decide::result::Split::default(),
         effective_price_per_kwh: 0.163,
         levelized: spread(levelized, relative, levelized * relative / 141.0),
         plain: spread(levelized * 1.02, relative, levelized * relative / 141.0),
@@ -87,6 +90,7 @@ fn option(index: usize, contracts: &[(String, f64)], years: u32) -> OptionResult
     let cycle = if group { 2.0 } else { 60.0 };
     let level = |t: f64, wear: f64| 0.5f64.powf((t % cycle) * wear / half_life).max(0.2);
     OptionResult {
+        useful_moles: None,
         name: name.to_owned(),
         light_basis: "into 2.25 m² at 0.90 m".to_owned(),
         fixtures: 12,
@@ -365,7 +369,7 @@ pub(crate) fn not_numbers() -> RunResult {
         cost.density.y[5] = value;
         cost.cumulative.x[7] = value;
         cost.causes[2].levelized = value;
-        cost.causes[5].levelized = -0.01;
+        cost.causes[6].levelized = -0.01;
     }
     run.options[3].costs[1].density.x.truncate(1);
     run

@@ -10,13 +10,17 @@ use crate::figure::Figure;
 
 mod fixtures;
 mod hours;
+mod lamps;
 mod prices;
 mod tariff;
+mod upkeep;
 
 pub use fixtures::*;
 pub use hours::*;
+pub use lamps::*;
 pub use prices::*;
 pub use tariff::*;
+pub use upkeep::*;
 
 /// A whole scenario: one bay, its hours, its prices and the fixture options that compete for it.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
@@ -105,6 +109,9 @@ pub struct Canopy {
     /// Mean PPFD that the room should hold while the lights are on, unit "µmol/m²/s".
     #[serde(default)]
     pub target_ppfd: Option<Figure>,
+    /// PPFD above which photons do not count as useful, unit "µmol/m²/s"; useful moles are then reported beside all moles.
+    #[serde(default)]
+    pub ppfd_ceiling: Option<Figure>,
 }
 
 /// When the lights burn: phases that follow one another, then empty days, over and over.

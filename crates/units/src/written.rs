@@ -19,6 +19,10 @@ pub enum Dimension {
     Hours,
     /// A time in days.
     Days,
+    /// A time in minutes.
+    Minutes,
+    /// A time in months; a year is 12 of them.
+    Months,
     /// A length, inside in metres.
     Length,
     /// An area, inside in square metres.
@@ -42,6 +46,12 @@ pub enum Per {
     Fixture,
     /// One repair.
     Repair,
+    /// One visit of the crew.
+    Visit,
+    /// One hour of work.
+    Hour,
+    /// One claim under a warranty.
+    Claim,
     /// One kilowatt-hour.
     Kwh,
     /// One kilowatt of a month's peak.
@@ -79,6 +89,8 @@ impl Dimension {
             Self::PerHour => &[("1/h", 1.0), ("1/kh", 1e-3), ("%/kh", 1e-5)],
             Self::Hours => &[("h", 1.0), ("kh", 1e3)],
             Self::Days => &[("d", 1.0), ("h", 1.0 / 24.0)],
+            Self::Minutes => &[("min", 1.0), ("h", 60.0), ("s", 1.0 / 60.0)],
+            Self::Months => &[("month", 1.0), ("yr", 12.0)],
             // the international foot is 0.3048 m exactly (NIST Special Publication 811, appendix B; from memory)
             Self::Length => &[("m", 1.0), ("cm", 0.01), ("ft", 0.3048), ("in", 0.0254)],
             Self::Area => &[("m²", 1.0), ("m2", 1.0), ("ft²", 0.3048 * 0.3048), ("ft2", 0.3048 * 0.3048)],
@@ -88,6 +100,9 @@ impl Dimension {
             Self::Money(Per::Lamp) => &[("{}/lamp", 1.0)],
             Self::Money(Per::Fixture) => &[("{}/fixture", 1.0)],
             Self::Money(Per::Repair) => &[("{}/repair", 1.0)],
+            Self::Money(Per::Visit) => &[("{}/visit", 1.0)],
+            Self::Money(Per::Hour) => &[("{}/h", 1.0)],
+            Self::Money(Per::Claim) => &[("{}/claim", 1.0)],
             Self::Money(Per::Kwh) => &[("{}/kWh", 1.0), ("{}/MWh", 1e-3)],
             Self::Money(Per::KwMonth) => &[("{}/kW/month", 1.0)],
             Self::Money(Per::KvarMonth) => &[("{}/kvar/month", 1.0)],

@@ -84,6 +84,8 @@ pub(super) fn cause(cause: Cause) -> (Ink, Hatch) {
         Cause::Demand => (Ink(0x9d, 0xc3, 0xe0), Hatch::Upright),
         Cause::Charges => (Ink(0x8f, 0x92, 0x50), Hatch::Crossed),
         Cause::Cooling => (Ink(0xd6, 0xec, 0xf3), Hatch::Level),
+        Cause::Cleaning => (Ink(0x6a, 0x80, 0x50), Hatch::Falling),
+        Cause::Credits => (Ink(0x6d, 0x66, 0x8e), Hatch::Rising),
     }
 }
 

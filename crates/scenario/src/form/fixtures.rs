@@ -1,10 +1,11 @@
-//! What hangs over the canopy, as written: the fixture options, their light, lamps and upkeep.
+//! What hangs over the canopy, as written: the fixture options and their light.
 //!
 //! Belongs here: shapes and their documentation. Does not belong here: any judgement of the values.
 
 use schemars::JsonSchema;
 use serde::Deserialize;
 
+use super::{Build, Component, Dirt, Gear, Lamp, Maintenance, StartLoss, Upkeep, UsedLamps};
 use crate::figure::{Figure, Grade, Linked};
 
 /// One fixture option: what hangs over the canopy, and how it is kept.
@@ -34,9 +35,28 @@ pub struct FixtureOption {
     /// The replaceable lamp; leave it out for a fixture without one.
     #[serde(default)]
     pub lamp: Option<Linked<Lamp>>,
-    /// Control gear (ballast or driver) that may fail; never fails when absent.
+    /// Control gear (ballast or driver) that fails at a constant rate; never fails when absent.
     #[serde(default)]
     pub gear: Option<Gear>,
+    /// Further parts, each with a clock, a price and labour of its own: ballast or driver that wears out, capacitor, fan.
+    #[serde(default)]
+    pub components: Vec<Component>,
+    /// Dirt on lamps and optics, and optics that do not recover; none when absent.
+    #[serde(default)]
+    pub dirt: Option<Dirt>,
+    /// Light lost at each start; none when absent.
+    #[serde(default)]
+    pub start_loss: Option<StartLoss>,
+    /// By how much the wall power rises per burn hour of the lamp, as a share of the new lamp's power, unit "1/h",
+    /// "1/kh" or "%/kh"; below zero for falling power. 0 when absent.
+    #[serde(default)]
+    pub power_drift: Option<Figure>,
+    /// Used lamps that burn in the sockets at the start; new ones, bought at the start, when absent.
+    #[serde(default)]
+    pub in_sockets: Option<UsedLamps>,
+    /// How lamp and fixture are built, as far as it decides about cautions.
+    #[serde(default)]
+    pub build: Option<Build>,
     /// How failed and old lamps are replaced.
     pub upkeep: Upkeep,
 }
@@ -73,6 +93,10 @@ pub struct Light {
     /// Burn hours of the lamp when the light was measured; its fading until then is divided out. 0 when absent.
     #[serde(default)]
     pub lamp_hours: Option<Figure>,
+    /// Days since the last cleaning when the light was measured, unit "d"; the dirt of those days is divided out. 0 when
+    /// absent.
+    #[serde(default)]
+    pub since_cleaning: Option<Figure>,
     /// Factor for light that spills in from neighbouring fixtures in the room; 1 (none credited) when absent.
     #[serde(default)]
     pub spill: Option<Figure>,
@@ -136,47 +160,6 @@ pub struct Ppf {
     pub utilisation: Figure,
 }
 
-/// How light fades with burn hours. Exactly one of `exponential`, `table` and `constant` is given.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Maintenance {
-    /// M(b) = start · exp(−rate · b).
-    #[serde(default)]
-    pub exponential: Option<Exponential>,
-    /// Straight lines between points; beyond the last point the last slope goes on, never below 0.
-    #[serde(default)]
-    pub table: Option<Vec<MaintenancePoint>>,
-    /// No fading at all: write {}.
-    #[serde(default)]
-    pub constant: Option<Nothing>,
-}
-
-/// M(b) = start · exp(−rate · b).
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Exponential {
-    /// Decay rate, unit "1/h" or "1/kh" (per 1000 h).
-    pub rate: Figure,
-    /// Fraction at 0 h; 1 when absent.
-    #[serde(default)]
-    pub start: Option<Figure>,
-}
-
-/// One point of a maintenance table.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct MaintenancePoint {
-    /// Burn hours, h.
-    pub hours: f64,
-    /// Fraction of initial photon flux left.
-    pub fraction: f64,
-}
-
-/// An object with nothing in it.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Nothing {}
-
 /// The fixture itself.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -185,118 +168,13 @@ pub struct Fixture {
     pub price: Figure,
     /// Cost of hanging and connecting one fixture, unit such as "USD/fixture".
     pub installation: Figure,
+    /// Share of initial photon flux at which a fixture WITHOUT a replaceable lamp is replaced as a whole, unit "1" or "%";
+    /// never replaced for its fading when absent.
+    #[serde(default)]
+    pub ends_at_light: Option<Figure>,
 }
 
-/// A replaceable lamp.
+/// An object with nothing in it.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Lamp {
-    /// Where an editor finds the schema of this file; the program ignores it.
-    #[serde(rename = "$schema", default)]
-    pub schema: Option<String>,
-    /// Anything a reader should know about the lamp.
-    #[serde(default)]
-    pub note: Option<String>,
-    /// Price of one lamp, unit such as "USD/lamp".
-    pub price: Figure,
-    /// Cost of disposing of one old lamp, unit such as "USD/lamp".
-    pub disposal: Figure,
-    /// When it fails.
-    pub life: LampLife,
-}
-
-/// When a lamp fails: the first of an early failure and wear-out.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct LampLife {
-    /// Rated life as a MEDIAN: burn hours by which half have failed, unit "h" or "kh".
-    pub b50: Figure,
-    /// Weibull shape of wear-out, unit "1"; larger means closer to the median.
-    pub shape: Figure,
-    /// Burn hours per start at which `b50` was rated, unit "h".
-    pub rated_hours_per_start: Figure,
-    /// Burn hours of life that each start costs, unit "h"; 0 when absent.
-    #[serde(default)]
-    pub start_cost: Option<Figure>,
-    /// Early failures beside wear-out; none when absent.
-    #[serde(default)]
-    pub early: Option<EarlyFailure>,
-}
-
-/// Early failures: a share of new lamps fails at some moment, evenly spread, within a first window.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct EarlyFailure {
-    /// Share of new lamps, unit "1" or "%".
-    pub share: Figure,
-    /// Window in hours of rated life (burn hours at the rated hours per start), unit "h".
-    pub within: Figure,
-}
-
-/// Control gear: it fails at a constant rate and is repaired.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Gear {
-    /// Failures per gear and calendar year of this photoperiod, a constant rate, unit "1/yr" or "%/yr". Each lamp of a
-    /// fixture has a gear of its own.
-    pub failures_per_year: Figure,
-    /// Price of the part, unit such as "USD/repair".
-    pub price: Figure,
-    /// Labour of one repair, unit such as "USD/repair".
-    pub labour: Figure,
-}
-
-/// How failed and old lamps are replaced.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Upkeep {
-    /// When lamps are replaced; needed when the option has a lamp.
-    #[serde(default)]
-    pub relamp: Option<Relamp>,
-    /// Days between a failure and its mending, unit "d"; 0 when absent.
-    #[serde(default)]
-    pub found_after: Option<Figure>,
-    /// Labour of replacing one failed lamp on its own, unit such as "USD/lamp".
-    #[serde(default)]
-    pub spot_labour: Option<Figure>,
-    /// Labour of one planned replacement (in a group or by age), unit such as "USD/lamp".
-    #[serde(default)]
-    pub planned_labour: Option<Figure>,
-}
-
-/// When lamps are replaced. Exactly one of `on_failure`, `group` and `by_age` is given.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Relamp {
-    /// Each lamp when it has failed: write {}.
-    #[serde(default)]
-    pub on_failure: Option<Nothing>,
-    /// All lamps together.
-    #[serde(default)]
-    pub group: Option<GroupRelamp>,
-    /// Each lamp at a stated age or when it has failed, whichever comes first.
-    #[serde(default)]
-    pub by_age: Option<AgeRelamp>,
-}
-
-/// All lamps are replaced together.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct GroupRelamp {
-    /// Burn hours of the room's schedule between two group relamps, unit "h" or "kh".
-    pub every: Figure,
-    /// Whether a lamp that fails in between is replaced on its own; true when absent.
-    #[serde(default)]
-    pub spot_between: Option<bool>,
-    /// Whether the crew waits for the next turnaround of the crop; false when absent.
-    #[serde(default)]
-    pub at_turnaround: Option<bool>,
-}
-
-/// Each lamp is replaced at a stated age.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct AgeRelamp {
-    /// Burn hours of the lamp at which it is replaced, unit "h" or "kh".
-    pub at: Figure,
-}
+pub struct Nothing {}
