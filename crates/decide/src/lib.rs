@@ -10,6 +10,7 @@ mod minutes;
 pub mod picture;
 mod questions;
 mod race;
+pub mod relamp_report;
 pub mod result;
 mod rooms;
 mod split;
