@@ -28,6 +28,8 @@ pub enum Command {
     Bill(Bill),
     /// Find when to light: price every start of the lights under every tariff on the same lived futures.
     Hours(Hours),
+    /// Find when to relamp: cost over intervals for every policy on the same luck, dates, lamps to buy, spares to hold.
+    Relamp(Relamp),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -195,6 +197,44 @@ pub struct Hours {
     pub json: bool,
 }
 
+/// Options of `relamp`.
+#[derive(Debug, Args)]
+pub struct Relamp {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Only this option: its name, or the first word of it. Repeatable; all options with lamps when absent.
+    #[arg(long = "option", value_name = "NAME")]
+    pub options: Vec<String>,
+    /// Price everything under this contract: its name. The first one when absent.
+    #[arg(long, value_name = "NAME")]
+    pub contract: Option<String>,
+    /// Call intervals equally good whose cost is within this share of the lowest, such as 1% or 0.01.
+    #[arg(long, default_value = "1%", value_name = "SHARE", value_parser = share)]
+    pub within: f64,
+    /// Weekday on which the crew comes: the best group relamps are moved to it as well.
+    #[arg(long, value_name = "DAY", value_parser = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"])]
+    pub crew_day: Option<String>,
+    /// Check the simulation against the renewal equation, without random numbers, where that applies.
+    #[arg(long)]
+    pub exact: bool,
+    /// Trials: possible futures that every policy and interval lives through.
+    #[arg(long, default_value_t = 1_000, value_parser = clap::value_parser!(u64).range(16..=200_000))]
+    pub trials: u64,
+    /// Seed of all luck; 0 is a seed like any other.
+    #[arg(long, default_value_t = 1, allow_negative_numbers = true)]
+    pub seed: u64,
+    /// Threads; they change the time, not the answer. All processors when absent.
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Folder for the files; made if missing. When absent: out/, the scenario file's name and -relamp.
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Print the whole report as JSON instead of tables.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Options of `import`.
 #[derive(Debug, Args)]
 pub struct Import {
@@ -280,6 +320,7 @@ impl Arguments {
                 Command::Run(run) => run.which.order(matches),
                 Command::Bill(bill) => bill.which.order(matches),
                 Command::Hours(hours) => hours.which.order(matches),
+                Command::Relamp(relamp) => relamp.which.order(matches),
                 _ => {}
             }
         }

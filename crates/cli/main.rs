@@ -8,6 +8,7 @@ mod failure;
 mod files;
 mod hours;
 mod import;
+mod relamp;
 mod run;
 mod scene;
 mod starter;
@@ -53,6 +54,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Run(run) => run::run(run),
         Command::Bill(bill) => bill::bill(bill).map(|()| 0),
         Command::Hours(hours) => hours::hours(hours),
+        Command::Relamp(relamp) => relamp::relamp(relamp),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => print(schema_text(schema).as_bytes()).map(|()| 0),
         Command::Completions { shell } => {

@@ -4,18 +4,23 @@
 
 pub mod bill;
 mod bill_report;
+mod exact;
 pub mod hours;
 mod hours_report;
+mod lamp_months;
 mod minutes;
 pub mod picture;
 mod questions;
 mod race;
+pub mod relamp;
 pub mod relamp_report;
+mod relamp_words;
 pub mod result;
 mod rooms;
 mod split;
 mod spread;
 mod summarize;
+mod tried;
 mod year;
 
 pub use race::{race, verdict};

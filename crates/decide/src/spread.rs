@@ -30,6 +30,14 @@ impl Sorted {
         low + (rank - below).clamp(0.0, 1.0) * (high - low)
     }
 
+    /// The smallest value that at least a share p of all values do not exceed; NaN without values.
+    pub fn at_least(&self, p: f64) -> f64 {
+        let n = self.0.len();
+        // a share of an exact count must not fall to the next one by rounding
+        let rank = ((p * n as f64 - 1e-9).ceil() as usize).clamp(1, n.max(1));
+        self.0.get(rank - 1).copied().unwrap_or(f64::NAN)
+    }
+
     /// The p-quantile with its standard error: half the distance between the quantiles one binomial standard deviation
     /// √(p(1 − p)/n) on either side. It needs no density and holds for any distribution.
     pub fn estimate(&self, p: f64) -> Estimate {

@@ -132,10 +132,18 @@ impl Order<'_> {
 }
 
 impl Electricity {
-    /// Bills one option's ledger of one trial under one contract, by their indices.
-    pub fn bill(&mut self, plan: &Plan, contract: usize, option: usize, values: &[f64], ledger: &Ledger, tied: &Tied) {
-        let at = option * plan.contracts.len() + contract;
-        let (contract, option) = (&plan.contracts[contract], &plan.options[option]);
+    /// Bills one option's ledger of one trial under one contract; the indices say in whose place.
+    pub fn bill(
+        &mut self,
+        plan: &Plan,
+        contract: usize,
+        (index, option): (usize, &OptionPlan),
+        values: &[f64],
+        ledger: &Ledger,
+        tied: &Tied,
+    ) {
+        let at = index * plan.contracts.len() + contract;
+        let contract = &plan.contracts[contract];
         let order = Order {
             contract,
             tied,

@@ -327,18 +327,43 @@ impl Shine<'_> {
         }
         let mut sum = 0.0;
         by_burn(self.clock, a, e, |a, e, t| {
-            sum += over(a, e, |u| self.fading(u) * grime.share(t + (u - a), spell.cleaned));
+            let dimmed = |u: f64| self.fading(u) * grime.share(t + (u - a), spell.cleaned);
+            // within a burn both hardly bend, but for a lamp just born and a fixture just cleaned
+            let fresh = a - born < FRESH || t - spell.cleaned < FRESH;
+            sum += if fresh { over(a, e, dimmed) } else { over_three(a, e, dimmed) };
         });
         sum
     }
 
-    /// The moment between two others at which output passes a value that lies between theirs.
+    /// The moment between two others at which output passes a value that lies between theirs: false position, by which the
+    /// end that stays put counts half (the Illinois rule).
     fn when(&self, output: f64, mut a: f64, mut e: f64) -> f64 {
-        let falling = self.output(a) > self.output(e);
-        for _ in 0..60 {
-            let middle = 0.5 * (a + e);
-            if (self.output(middle) > output) == falling { a = middle } else { e = middle }
+        let (mut at_a, mut at_e) = (self.output(a) - output, self.output(e) - output);
+        let enough = 1e-13 * output;
+        for _ in 0..40 {
+            let u = a - at_a * (e - a) / (at_e - at_a);
+            let at_u = self.output(u) - output;
+            if at_u.abs() <= enough {
+                return u;
+            }
+            if (at_u > 0.0) == (at_e > 0.0) {
+                at_a *= 0.5;
+            } else {
+                (a, at_a) = (e, at_e);
+            }
+            (e, at_e) = (u, at_u);
         }
-        0.5 * (a + e)
+        e
     }
+}
+
+/// Hours after a birth or a cleaning in which light may bend sharply.
+const FRESH: f64 = 100.0;
+
+/// ∫ f from a to c by Gauss and Legendre's rule of three points.
+#[inline]
+fn over_three(a: f64, c: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let (middle, half) = (0.5 * (a + c), 0.5 * (c - a));
+    let off = half * 0.774_596_669_241_483_4; // √(3/5)
+    half * (5.0 * (f(middle - off) + f(middle + off)) + 8.0 * f(middle)) / 9.0
 }

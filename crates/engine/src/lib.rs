@@ -22,6 +22,7 @@ mod screen;
 mod shelf;
 mod upkeep;
 mod warranty;
+mod ways;
 mod wear;
 
 pub use electricity::{Charges, lit};
@@ -33,3 +34,4 @@ pub use path::levels_by_year;
 pub use price::{CAUSES, Cause, Priced, Pricing, price};
 pub use run::{BATCH, Ended, MAX_RESULT_NUMBERS, MAX_TRIALS, Progress, Settings, TooLarge, WAVE, run};
 pub use screen::{Futures, GROUPS, OnClock, Screened, live_pattern, screen, screen_all};
+pub use ways::{Looked, Place, keep};

@@ -1,7 +1,7 @@
 //! Pricing a lived ledger: nothing here changes what was lived.
 
 use finance::{discount_factors, escalation_factors};
-use plan::{InputId, Plan};
+use plan::{InputId, OptionPlan, Plan};
 use serde::{Deserialize, Serialize};
 
 use crate::electricity::{Electricity, Tied};
@@ -188,9 +188,21 @@ pub fn price(
     pricing: &mut Pricing,
     priced: &mut Priced,
 ) {
+    price_kept(plan, contract, (option, &plan.options[option]), values, ledger, pricing, priced);
+}
+
+/// The same for an option that may be kept otherwise than in the plan; the index says in whose place it stands.
+pub(crate) fn price_kept(
+    plan: &Plan,
+    contract: usize,
+    (index, option): (usize, &OptionPlan),
+    values: &[f64],
+    ledger: &Ledger,
+    pricing: &mut Pricing,
+    priced: &mut Priced,
+) {
     let Pricing { discount, level, tied, electricity } = pricing;
-    electricity.bill(plan, contract, option, values, ledger, &tied[contract]);
-    let option = &plan.options[option];
+    electricity.bill(plan, contract, (index, option), values, ledger, &tied[contract]);
 
     let upkeep = Upkeep::new(option, values);
     let outlay = upkeep.outlay;

@@ -118,7 +118,7 @@ impl Room {
         self.events.clear();
         self.waiting.clear();
         self.backlog.clear();
-        let skip = option.end.skip_within.map_or(0.0, |id| values[id.index()]);
+        let skip = option.end.skip(values, &o.fading);
         self.dates.resize(trial.zones, vec![]);
         for zone in 0..trial.zones {
             option.relamp.dates(zone, values, &o.fading, clock, trial.end - skip, &mut self.dates[zone]);

@@ -130,6 +130,11 @@ impl SurvivalTable {
         Self { points: self.points.iter().map(|&(hours, alive)| (hours * factor, alive)).collect() }
     }
 
+    /// Hours of the points, rising.
+    pub fn hours(&self) -> impl Iterator<Item = f64> {
+        self.points.iter().map(|point| point.0)
+    }
+
     /// The median, hours.
     pub fn median(&self) -> f64 {
         self.age(std::f64::consts::LN_2)

@@ -98,6 +98,24 @@ impl ClockPlan {
         }
     }
 
+    /// The moment of the schedule on the first such weekday (0 for Monday) that has not passed at another one.
+    pub fn on_weekday(&self, u: f64, weekday: u8) -> f64 {
+        let month = self.timeline.months[0];
+        let Ok(first) = jiff::civil::Date::new(month.year, month.month as i8, 1) else { return u };
+        let day = (self.timeline.elapsed_at(u) / 24.0).floor();
+        let today = (i64::from(first.weekday().to_monday_zero_offset()) + day as i64).rem_euclid(7);
+        let wait = (i64::from(weekday) - today).rem_euclid(7);
+        if wait == 0 { u } else { self.timeline.lit_before((day + wait as f64) * 24.0).max(u) }
+    }
+
+    /// The day that holds a moment of the schedule.
+    pub fn day_of(&self, u: f64) -> Option<jiff::civil::Date> {
+        let month = self.timeline.months[0];
+        let first = jiff::civil::Date::new(month.year, month.month as i8, 1).ok()?;
+        let days = (self.timeline.elapsed_at(u) / 24.0).floor() as i64;
+        first.checked_add(jiff::Span::new().days(days)).ok()
+    }
+
     /// Starts of the schedule from one moment of it to a later one, the later one excluded.
     pub fn starts_between(&self, from: f64, to: f64) -> u32 {
         let before = |u: f64| {

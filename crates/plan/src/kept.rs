@@ -23,6 +23,8 @@ pub enum RelampPlan {
         spot_between: bool,
         /// Whether the crew waits for the next turnaround.
         at_turnaround: bool,
+        /// Weekday on which the crew comes, 0 for Monday.
+        weekday: Option<u8>,
         /// Burn hours below which a lamp stays in.
         keep: Option<InputId>,
         /// Parts of the room that are relamped one after another.
@@ -60,10 +62,18 @@ impl Interval {
     }
 }
 
+impl EndPlan {
+    /// Schedule hours before the horizon within which no group is relamped, in a trial.
+    pub fn skip(&self, values: &[f64], fading: &Maintenance) -> f64 {
+        self.skip_within.map_or(0.0, |within| within.hours(values, fading))
+    }
+}
+
 impl RelampPlan {
     /// Group relamps with nothing special about them.
     pub fn group(every: f64, spot_between: bool) -> Self {
-        Self::Group { every: Interval::Fixed(every), spot_between, at_turnaround: false, keep: None, zones: 1 }
+        let every = Interval::Fixed(every);
+        Self::Group { every, spot_between, at_turnaround: false, weekday: None, keep: None, zones: 1 }
     }
 
     /// The interval, where it is an input of hours.
@@ -97,7 +107,7 @@ impl RelampPlan {
         dates: &mut Vec<f64>,
     ) {
         dates.clear();
-        let Self::Group { every, at_turnaround, zones, .. } = *self else { return };
+        let Self::Group { every, at_turnaround, weekday, zones, .. } = *self else { return };
         let first = (zone + 1) as f64 / zones as f64;
         let hours = every.hours(values, fading);
         match every {
@@ -108,6 +118,10 @@ impl RelampPlan {
                 dates.retain(|&date| date < before);
             }
             _ => clock.group_dates(hours, first, at_turnaround, before, dates),
+        }
+        if let Some(weekday) = weekday {
+            dates.iter_mut().for_each(|date| *date = clock.on_weekday(*date, weekday));
+            dates.retain(|&date| date < before);
         }
     }
 }
@@ -151,7 +165,7 @@ pub struct CleaningPlan {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct EndPlan {
     /// Schedule hours before the horizon within which no group is relamped.
-    pub skip_within: Option<InputId>,
+    pub skip_within: Option<Interval>,
     /// Share of its price that an unused lamp brings at the horizon.
     pub resale: Option<InputId>,
 }
@@ -226,6 +240,7 @@ fn group(group: &form::GroupRelamp, at: &Spot, reader: &mut Reader) -> RelampPla
         every,
         spot_between: group.spot_between.unwrap_or(true),
         at_turnaround: group.at_turnaround.unwrap_or(false),
+        weekday: group.on_weekday.map(|day| day as u8),
         keep: group
             .keep_younger_than
             .as_ref()
@@ -278,7 +293,10 @@ pub(crate) fn end(end: &form::End, at: &Spot, reader: &mut Reader) -> EndPlan {
     let hours = Field::new(Dimension::Hours, 0.0, 1e6);
     let share = Field::new(Dimension::Share, 0.0, 1.0);
     EndPlan {
-        skip_within: end.skip_within.as_ref().map(|figure| reader.figure(figure, &at.member("skip_within"), hours)),
+        skip_within: end
+            .skip_within
+            .as_ref()
+            .map(|figure| Interval::Hours(reader.figure(figure, &at.member("skip_within"), hours))),
         resale: end.resale.as_ref().map(|figure| reader.figure(figure, &at.member("resale"), share)),
     }
 }

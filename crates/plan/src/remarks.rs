@@ -80,7 +80,7 @@ fn of_lamps(plan: &Plan, option: &OptionPlan, medians: &[f64], said: &mut Vec<St
         if option.relamp.longest(medians, &fading) > median && longest < lit {
             said.push(format!("{name}: the group relamp comes after half of the lamps are expected to have failed"));
         }
-        let skip = option.end.skip_within.map_or(0.0, |id| medians[id.index()]);
+        let skip = option.end.skip(medians, &fading);
         let mut dates = vec![];
         option.relamp.dates(0, medians, &fading, clock, lit - skip, &mut dates);
         let left = dates.last().map_or(f64::INFINITY, |last| lit - last);

@@ -17,6 +17,8 @@ mod lettering;
 mod light;
 mod prices;
 mod ranking;
+mod relamp_calendar;
+mod relamp_curves;
 mod scale;
 mod sheet;
 mod starts;
@@ -34,6 +36,7 @@ pub use upkeep::lamps_by_year;
 
 use crate::words::slug;
 use decide::bill::BillReport;
+use decide::relamp_report::RelampReport;
 use decide::result::{ContractLine, OptionResult, RunResult};
 use prices::picture;
 use std::fmt;
@@ -117,6 +120,21 @@ pub fn hours_charts(report: &decide::hours::HoursReport) -> Result<Vec<(String, 
         for asked in report.questions.iter().filter(|asked| asked.sheet == i) {
             charts.push((stem("hour-prices", i, sheet) + ".svg", hour_prices::hour_prices(report, asked)?));
         }
+    }
+    Ok(charts)
+}
+
+/// Cost of light over the interval of relamping, and lamps to buy by month, two pictures for each option: pairs of file
+/// name and SVG.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn relamp_charts(report: &RelampReport) -> Result<Vec<(String, String)>, ChartError> {
+    let mut charts = vec![];
+    for (i, option) in report.options.iter().enumerate() {
+        let name = |kind| file_name("relamp", i, &option.name, kind);
+        charts.push((name("curves"), relamp_curves::relamp_curves(report, option)?));
+        charts.push((name("calendar"), relamp_calendar::relamp_calendar(report, option)?));
     }
     Ok(charts)
 }

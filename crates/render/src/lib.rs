@@ -13,6 +13,7 @@ pub mod charts;
 pub mod hours;
 pub mod json;
 pub mod number;
+pub mod relamp;
 pub mod table;
 pub mod terminal;
 

@@ -4,6 +4,7 @@
 
 pub(crate) mod bill;
 pub(crate) mod hours;
+pub(crate) mod relamp;
 
 use decide::result::*;
 

@@ -34,6 +34,10 @@ pub const LINES: &str = "lines.csv";
 pub const PEAKS: &str = "peaks.csv";
 /// Starts of the lights, one row per pattern, start, rate sheet and option.
 pub const STARTS: &str = "starts.csv";
+/// Costs over relamping intervals, one row per option, policy and interval.
+pub const RELAMP_CURVE: &str = "relamp-curve.csv";
+/// Lamps to buy and to hold, one row per option and month.
+pub const RELAMP_MONTHS: &str = "relamp-months.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

@@ -29,7 +29,9 @@ fn everything() -> Vec<(String, String)> {
     let runs = results().into_iter().flat_map(|(which, run)| named(which, all_charts(&run).unwrap()));
     let bills = sample::bill::all().into_iter().flat_map(|(which, bill)| named(which, price_pictures(&bill).unwrap()));
     let hours = sample::hours::all().into_iter().flat_map(|(which, hours)| named(which, hours_charts(&hours).unwrap()));
-    runs.chain(bills).chain(hours).collect()
+    let relamp =
+        sample::relamp::all().into_iter().flat_map(|(which, found)| named(which, relamp_charts(&found).unwrap()));
+    runs.chain(bills).chain(hours).chain(relamp).collect()
 }
 
 /// An element, with its attributes and the text before its end.
@@ -146,7 +148,8 @@ fn every_chart_of_every_result_is_sound() {
 fn hostile_names_stay_text() {
     let bills = price_pictures(&sample::bill::hostile()).unwrap();
     let hours = hours_charts(&sample::hours::hostile()).unwrap();
-    for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(bills).chain(hours) {
+    let relamp = relamp_charts(&sample::relamp::hostile()).unwrap();
+    for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(bills).chain(hours).chain(relamp) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];
         for element in parse(&svg) {
@@ -175,6 +178,18 @@ fn file_names_are_safe_and_unique() {
         names.dedup();
         assert_eq!(names.len(), count);
     }
+    for (_, report) in sample::relamp::all() {
+        let mut names: Vec<String> = relamp_charts(&report).unwrap().into_iter().map(|(name, _)| name).collect();
+        for name in &names {
+            let stem = name.strip_suffix(".svg").unwrap();
+            assert!(stem.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-'), "{name}");
+            assert!(name.len() <= 80 && name.starts_with("relamp-"), "{name}");
+        }
+        names.sort();
+        names.dedup();
+        assert_eq!(names.len(), 2 * report.options.len());
+    }
+    assert_eq!(relamp_charts(&sample::relamp::realistic()).unwrap()[0].0, "relamp-1-a-cheap-arc-curves.svg");
     let charts = all_charts(&sample::realistic()).unwrap();
     assert_eq!(charts[0].0, "option-1-a-cheap-arc-density.svg");
 }

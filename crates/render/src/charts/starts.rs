@@ -235,7 +235,7 @@ fn dots(frame: &mut Frame, time: &Scale, cost: &Scale, line: &Line) {
 }
 
 /// Tops of words that want to be centred on rising heights, one below the other: as near to them as all can be.
-fn apart(wanted: &[f64], heights: &[f64], (top, bottom): (f64, f64)) -> Vec<f64> {
+pub(super) fn apart(wanted: &[f64], heights: &[f64], (top, bottom): (f64, f64)) -> Vec<f64> {
     // without the words above them, tops need only not fall: runs that would are levelled to their mean
     let above = |k: usize| heights[..k].iter().sum::<f64>();
     let mut runs: Vec<(f64, usize)> = vec![];

@@ -81,12 +81,35 @@ pub struct GroupRelamp {
     /// Whether the crew waits for the next turnaround of the crop; false when absent.
     #[serde(default)]
     pub at_turnaround: Option<bool>,
+    /// Weekday on which the crew comes; the relamp waits for the next one. Any day when absent.
+    #[serde(default)]
+    pub on_weekday: Option<CrewDay>,
     /// Lamps younger than this stay in when the group is relamped, burn hours, unit "h" or "kh"; 0 (none stays) when absent.
     #[serde(default)]
     pub keep_younger_than: Option<Figure>,
     /// Parts of the room that are relamped one after another, evenly over the interval; 1 when absent.
     #[serde(default)]
     pub zones: Option<u32>,
+}
+
+/// A day of the week.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum CrewDay {
+    /// Monday.
+    Mon,
+    /// Tuesday.
+    Tue,
+    /// Wednesday.
+    Wed,
+    /// Thursday.
+    Thu,
+    /// Friday.
+    Fri,
+    /// Saturday.
+    Sat,
+    /// Sunday.
+    Sun,
 }
 
 /// Each lamp is replaced at a stated age, or when it has faded to a share of its light. Exactly one is given.
