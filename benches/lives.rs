@@ -12,10 +12,10 @@ use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_m
 use draws::{Purpose, Stream, fill_gumbel, fill_lives};
 use engine::{Ledger, Living, Luck, Priced, Pricing, Settings, live, price};
 use plan::Plan;
+use serde_json::json;
 
 /// A thousand sockets with lamps that fade, die after a median of 4 500 h and are replaced at once, for ten years.
-fn thousand_sockets() -> Plan {
-    let text = r#"{
+const THOUSAND_SOCKETS: &str = r#"{
         "title": "bench", "start": "2031-01-01", "horizon_years": 10, "time_zone": "Etc/UTC", "currency": "EUR",
         "money": { "basis": "real", "discount_rate": 0.05 },
         "canopy": { "area": 1000 },
@@ -30,7 +30,9 @@ fn thousand_sockets() -> Plan {
             "upkeep": { "relamp": { "on_failure": {} }, "spot_labour": 30 }
         }]
     }"#;
-    folder::plan_of(&serde_json::from_str(text).unwrap())
+
+fn thousand_sockets() -> Plan {
+    folder::plan_of(&serde_json::from_str(THOUSAND_SOCKETS).unwrap())
 }
 
 fn lamp_lives(c: &mut Criterion) {
@@ -90,5 +92,68 @@ fn demo_trials(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, lamp_lives, demo_trials);
+/// What each feature costs: the room of a thousand sockets with one thing more, time for a trial over that of the plain one.
+fn features(c: &mut Criterion) {
+    let features = [
+        ("plain", json!({})),
+        (
+            "two stated points, a stretched exponential",
+            json!({ "maintenance": { "exponential": null, "through": [
+            { "fraction": 0.8, "of_rated_life": 0.4 }, { "fraction": 0.6, "of_rated_life": 1 }] } }),
+        ),
+        ("lived event by event (breakage)", json!({ "upkeep": { "breakage": 0.01 } })),
+        (
+            "early and random failures",
+            json!({ "lamp": { "life": {
+            "early": { "share": 0.02, "within": 300 }, "random": 5e-6 } } }),
+        ),
+        ("lognormal wear-out", json!({ "lamp": { "life": { "shape": null, "lognormal_sd": 0.3 } } })),
+        ("batches", json!({ "lamp": { "life": { "batch": { "spread": 0.1 } } } })),
+        ("warranty", json!({ "lamp": { "warranty": { "until": 12 } } })),
+        (
+            "two components",
+            json!({ "components": [
+            { "name": "ballast", "b50": 60_000, "price": 1, "labour": 1 },
+            { "name": "fan", "b50": 60_000, "clock": "calendar", "price": 1, "labour": 1 }] }),
+        ),
+        (
+            "crew and walk-through",
+            json!({ "upkeep": { "walk_through": 3.5,
+            "crew": { "wage": 60, "spot_minutes": 30, "planned_minutes": 5 } } }),
+        ),
+        ("spares", json!({ "upkeep": { "spares": { "stock": 20, "lead_time": 14 } } })),
+        ("a pace of fading for each lamp", json!({ "maintenance": { "lamp_to_lamp": 0.1 } })),
+        ("power that drifts", json!({ "power_drift": 5e-6 })),
+        (
+            "dirt, cleaned once a year",
+            json!({ "dirt": { "lost_in_a_year": 0.1, "power": 0.7 },
+            "upkeep": { "cleaning": { "every": 365, "cost": 5 } } }),
+        ),
+    ];
+    let mut group = c.benchmark_group("features");
+    group.sample_size(10);
+    for (name, patch) in features {
+        let mut scenario: serde_json::Value = serde_json::from_str(THOUSAND_SOCKETS).unwrap();
+        json_patch::merge(&mut scenario["options"][0], &patch);
+        let plan = folder::plan_of(&scenario);
+        let (option, clock) = (&plan.options[0], &plan.clocks[0]);
+        let (mut luck, mut living, mut ledger) = (Luck::new(option.sockets()), Living::default(), Ledger::default());
+        let (mut pricing, mut priced) = (Pricing::default(), Priced::default());
+        let mut trial = 0;
+        group.bench_function(name, |b| {
+            b.iter(|| {
+                trial += 1;
+                let values = plan.inputs.draw(1, trial);
+                luck.turn_to(1, trial);
+                pricing.turn_to(&plan, &values, 1, trial);
+                live(option, clock, &values, &mut luck, &mut living, &mut ledger);
+                price(&plan, 0, 0, &values, &ledger, &mut pricing, &mut priced);
+                black_box(priced.levelized())
+            });
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, lamp_lives, demo_trials, features);
 criterion_main!(benches);

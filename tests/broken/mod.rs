@@ -10,6 +10,7 @@ mod anything;
 mod contracts;
 mod files;
 mod folders;
+mod lamps;
 mod lists;
 mod names;
 mod numbers;

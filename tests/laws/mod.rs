@@ -8,15 +8,22 @@ mod bills;
 mod calendar;
 mod civil_year;
 mod energy;
+pub mod everything;
+mod kept;
+mod light_walks;
 mod limits;
 mod money;
 mod outages;
+mod parts;
 mod paths;
 mod relamping;
+mod rich_hours;
 mod search;
 mod service;
 mod sheets;
+mod split;
 mod starts;
+mod warranty;
 
 use engine::{Cell, LifeCell, Outcome};
 

@@ -9,6 +9,7 @@ mod demo;
 mod economic_life;
 mod efficacy;
 mod exact;
+mod kept_exactly;
 mod lives;
 mod money;
 mod photons;
@@ -18,6 +19,7 @@ mod renewal;
 mod replacement;
 mod samplers;
 mod statistics;
+mod walked_light;
 
 use serde_json::Value;
 

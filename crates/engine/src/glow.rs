@@ -60,6 +60,8 @@ type Cuts = (Option<Grime>, [f64; 3], Vec<(f64, f64)>);
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Glow {
     spells: Vec<Spell>,
+    /// Dirt at three points of each stretch of the schedule; NaN where a cleaning interrupts it, empty without dirt.
+    grimy: Vec<[f64; 3]>,
     /// What the spells were made for.
     made_for: Option<Cuts>,
     grime: Option<Grime>,
@@ -135,8 +137,19 @@ impl Glow {
                 }
             }
         }
+        self.grimy.clear();
         if let Some(grime) = self.grime {
             self.spells.iter_mut().for_each(|spell| spell.weigh(grime, clock));
+            let mut spell = 0;
+            for stretch in &clock.timeline.stretches {
+                while self.spells[spell].to <= stretch.u {
+                    spell += 1;
+                }
+                let Spell { to, cleaned, .. } = self.spells[spell];
+                let whole = stretch.u + stretch.hours <= to;
+                let at = |x: f64| grime.share(stretch.t + 0.5 * stretch.hours * (1.0 + x), cleaned);
+                self.grimy.push(if whole { THREE.map(|(x, _)| at(x)) } else { [f64::NAN; 3] });
+            }
         }
     }
 
@@ -202,7 +215,7 @@ impl Glow {
             if a >= to {
                 break;
             }
-            let shine = Shine { spell: &spell, grime: self.grime, burning, fading, clock };
+            let shine = Shine { spell: &spell, grime: self.grime, grimy: &self.grimy, burning, fading, clock };
             let light = output * spell.flux * shine.hours(a, e);
             let scale = self.flux * spell.kept * MOL_PER_FLUX_HOUR;
             moles[spell.month] += scale * light;
@@ -255,7 +268,7 @@ impl Spell {
         let (middle, half) = (0.5 * (self.from + self.to), 0.5 * (self.to - self.from));
         self.weights = [0.0; 8];
         let mut basis = [0.0; 8];
-        by_burn(clock, self.from, self.to, |a, e, t| {
+        by_burn(clock, self.from, self.to, |_, a, e, t| {
             for (x, weight) in NODES {
                 let u = 0.5 * (a + e) + 0.5 * (e - a) * x;
                 let dimmed = 0.5 * (e - a) * weight * grime.share(t + (u - a), self.cleaned);
@@ -273,15 +286,16 @@ fn lagrange(x: f64, basis: &mut [f64; 8]) {
     }
 }
 
-/// Visits the parts of a stretch of the schedule within which the calendar runs on: their bounds, and the elapsed hours at
-/// the first.
-fn by_burn(clock: &ClockPlan, from: f64, to: f64, mut visit: impl FnMut(f64, f64, f64)) {
+/// Visits the parts of a run of the schedule within which the calendar runs on: the stretch, the part's bounds, and the
+/// elapsed hours at the first.
+fn by_burn(clock: &ClockPlan, from: f64, to: f64, mut visit: impl FnMut(usize, f64, f64, f64)) {
     let timeline = &clock.timeline;
     let mut at = from;
-    for stretch in &timeline.stretches[timeline.stretch_at(from)..] {
+    let first = timeline.stretch_at(from);
+    for (k, stretch) in timeline.stretches.iter().enumerate().skip(first) {
         let end = (stretch.u + stretch.hours).min(to);
         if end > at {
-            visit(at, end, stretch.t + (at - stretch.u));
+            visit(k, at, end, stretch.t + (at - stretch.u));
             at = end;
         }
         if at >= to {
@@ -294,6 +308,7 @@ fn by_burn(clock: &ClockPlan, from: f64, to: f64, mut visit: impl FnMut(f64, f64
 struct Shine<'a> {
     spell: &'a Spell,
     grime: Option<Grime>,
+    grimy: &'a [[f64; 3]],
     burning: Burning,
     fading: &'a Maintenance,
     clock: &'a ClockPlan,
@@ -326,11 +341,18 @@ impl Shine<'_> {
             return NODES.iter().zip(spell.weights).map(|(node, weight)| at((node.0, weight))).sum();
         }
         let mut sum = 0.0;
-        by_burn(self.clock, a, e, |a, e, t| {
+        by_burn(self.clock, a, e, |stretch, a, e, t| {
             let dimmed = |u: f64| self.fading(u) * grime.share(t + (u - a), spell.cleaned);
             // within a burn both hardly bend, but for a lamp just born and a fixture just cleaned
-            let fresh = a - born < FRESH || t - spell.cleaned < FRESH;
-            sum += if fresh { over(a, e, dimmed) } else { over_three(a, e, dimmed) };
+            let known = &self.grimy[stretch];
+            sum += if a - born < FRESH || t - spell.cleaned < FRESH {
+                over(a, e, dimmed)
+            } else if e - a == self.clock.timeline.stretches[stretch].hours && known[0] >= 0.0 {
+                let mut dirt = known.iter();
+                over_three(a, e, |u| self.fading(u) * dirt.next().unwrap_or(&0.0))
+            } else {
+                over_three(a, e, dimmed)
+            };
         });
         sum
     }
@@ -360,10 +382,13 @@ impl Shine<'_> {
 /// Hours after a birth or a cleaning in which light may bend sharply.
 const FRESH: f64 = 100.0;
 
-/// ∫ f from a to c by Gauss and Legendre's rule of three points.
+/// Gauss and Legendre's rule of three points: nodes ±√(3/5) and 0.
+const THREE: [(f64, f64); 3] =
+    [(-0.774_596_669_241_483_4, 5.0 / 9.0), (0.0, 8.0 / 9.0), (0.774_596_669_241_483_4, 5.0 / 9.0)];
+
+/// ∫ f from a to c by the rule of three points, which are taken in order.
 #[inline]
-fn over_three(a: f64, c: f64, f: impl Fn(f64) -> f64) -> f64 {
+fn over_three(a: f64, c: f64, mut f: impl FnMut(f64) -> f64) -> f64 {
     let (middle, half) = (0.5 * (a + c), 0.5 * (c - a));
-    let off = half * 0.774_596_669_241_483_4; // √(3/5)
-    half * (5.0 * (f(middle - off) + f(middle + off)) + 8.0 * f(middle)) / 9.0
+    half * THREE.iter().map(|&(x, weight)| weight * f(middle + half * x)).sum::<f64>()
 }

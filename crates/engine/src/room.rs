@@ -11,6 +11,7 @@ use plan::{OptionPlan, RelampPlan};
 use crate::events::{Cause, Entry, Event, Events};
 use crate::glow::{Burning, Glow};
 use crate::ledger::Ledger;
+use crate::light::{Burn, Light};
 use crate::luck::Luck;
 use crate::numbers::Numbers;
 use crate::parts::Parts;
@@ -42,6 +43,8 @@ impl Socket {
 /// Working memory for living such a room; kept from trial to trial.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Room {
+    /// Light where it depends on the hours of lamps alone, and where it does not.
+    light: Light,
     glow: Glow,
     parts: Parts,
     shelf: Shelf,
@@ -108,7 +111,11 @@ impl Room {
                 ledger.lamps_left += self.shelf.left(&lamp);
             }
         }
-        self.glow.close(option, ledger);
+        if option.fades_only() {
+            self.light.close(o.clock, &mut ledger.moles);
+        } else {
+            self.glow.close(option, ledger);
+        }
     }
 
     fn open(&mut self, trial: &Trial, values: &[f64], luck: &Luck, ledger: &mut Ledger) {
@@ -125,7 +132,11 @@ impl Room {
             self.enter_group(trial, zone, 0);
         }
         self.clean(trial, values, ledger);
-        self.glow.open(option, values, o, &self.cleanings);
+        if option.fades_only() {
+            self.light.open(&o.fading, clock);
+        } else {
+            self.glow.open(option, values, o, &self.cleanings);
+        }
         self.parts.open(option, values, o, luck);
         self.shelf.open(option, values, o, trial.wear, luck);
         self.sockets.clear();
@@ -384,8 +395,15 @@ impl Room {
             return;
         }
         let Lamp { age, output, pace, .. } = state.lamp;
-        let burning = Burning { from, to: u, born: from - age, output, pace };
-        self.glow.burn(burning, &trial.o.fading, trial.o.clock, &mut ledger.moles);
+        let (clock, born) = (trial.o.clock, from - age);
+        if trial.option.fades_only() {
+            let flux = trial.o.flux * output;
+            let (from_cell, to_cell) = (clock.cell_at(from), clock.cell_at(u));
+            self.light.burn(Burn { from, from_cell, to: u, to_cell, born, flux }, &trial.o.fading, clock);
+        } else {
+            let burning = Burning { from, to: u, born, output, pace };
+            self.glow.burn(burning, &trial.o.fading, clock, &mut ledger.moles);
+        }
         self.parts.age(socket, age, hours);
         state.lamp.left -= trial.wear.between(from, u, trial.o.clock);
         state.lamp.age += hours;

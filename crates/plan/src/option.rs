@@ -146,12 +146,7 @@ impl OptionPlan {
 
     /// Whether each socket lives on its own and its light needs nothing but hours: then the short way of living serves.
     pub fn is_plain(&self) -> bool {
-        let light = &self.light;
-        self.power_drift.is_none()
-            && self.pace_spread.is_none()
-            && light.dirt.is_none()
-            && light.start_loss.is_none()
-            && light.ceiling.is_none()
+        self.fades_only()
             && self.lamp.as_ref().is_none_or(LampPlan::is_plain)
             && self.components.is_empty()
             && self.in_sockets.is_none()
@@ -163,6 +158,16 @@ impl OptionPlan {
             && self.spares.is_none()
             && self.cleaning.is_none()
             && self.end == EndPlan::default()
+    }
+
+    /// Whether its light depends on the hours of its lamps alone.
+    pub fn fades_only(&self) -> bool {
+        let light = &self.light;
+        self.power_drift.is_none()
+            && self.pace_spread.is_none()
+            && light.dirt.is_none()
+            && light.start_loss.is_none()
+            && light.ceiling.is_none()
     }
 
     /// The lamp's rated life in a trial: the burn hours of the claim about it. Infinite without a lamp.

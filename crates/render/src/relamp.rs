@@ -124,6 +124,13 @@ fn reading(page: &mut Page, report: &RelampReport) {
                 .to_owned(),
         );
     }
+    if any(&|option| !option.endings.is_empty()) {
+        told.push(
+            "saves of present value: money alone; light that is lost or gained by it shows in ct/mol, where the order may \
+             be another"
+                .to_owned(),
+        );
+    }
     page.list("How to read this", &told);
 }
 

@@ -61,7 +61,13 @@ fn cost(levelized: f64, relative: f64, energy: f64, lamps: f64, years: u32) -> C
         [rest * 0.45, lamp_share, rest * 0.04, rest * 0.07, rest * 0.01, 0.0, energy, rest * 0.24, rest * 0.19];
     CostResult {
         levelized_useful: None,
-        split: decide::result::Split::default(),
+        split: Split {
+            whole: levelized * relative,
+            ignorance: Estimate { value: levelized * relative * 0.8, se: levelized * relative * 0.012 },
+            luck: Estimate { value: levelized * relative * 0.6, se: levelized * relative * 0.016 },
+            simulation: levelized * relative / 141.0,
+            twins: 5_000,
+        },
         effective_price_per_kwh: 0.163,
         levelized: spread(levelized, relative, levelized * relative / 141.0),
         plain: spread(levelized * 1.02, relative, levelized * relative / 141.0),
@@ -188,7 +194,14 @@ pub(crate) fn study(options: usize, contracts: usize, years: u32) -> RunResult {
             (name, factor * (1.0 + (i / 3) as f64 * 0.05))
         })
         .collect();
-    let options: Vec<OptionResult> = (0..options).map(|i| option(i, &contracts, years)).collect();
+    let mut options: Vec<OptionResult> = (0..options).map(|i| option(i, &contracts, years)).collect();
+    if let Some(option) = options.get_mut(1) {
+        option.useful_moles = Some(spread(1_610_000.0, 0.02, 240.0));
+        for cost in &mut option.costs {
+            let mean = cost.levelized.mean.value * 1.137;
+            cost.levelized_useful = Some(spread(mean, 0.08, mean * 0.08 / 141.0));
+        }
+    }
     let contracts = contracts
         .iter()
         .enumerate()
@@ -322,6 +335,7 @@ pub(crate) fn all_equal() -> RunResult {
     option.light = Band { years: vec![1.0 / 12.0], p10: vec![1.0], p50: vec![1.0], p90: vec![1.0], trials: 1 };
     let cost = &mut option.costs[0];
     cost.levelized = still(0.0425);
+    cost.split = Split::default();
     cost.plain = still(0.0425);
     cost.total = still(42.5);
     cost.present_value = still(42.5);
@@ -344,6 +358,7 @@ pub(crate) fn all_zero() -> RunResult {
         option.lamps_bought = zero.clone();
         for cost in &mut option.costs {
             cost.levelized = zero.clone();
+            cost.split = Split::default();
             cost.density = nothing.clone();
             cost.cumulative = nothing.clone();
             cost.causes.clear();
@@ -367,6 +382,8 @@ pub(crate) fn not_numbers() -> RunResult {
         let cost = &mut option.costs[0];
         cost.levelized.mean.value = value;
         cost.levelized.p90 = Estimate { value, se: f64::NAN };
+        cost.split.ignorance = Estimate { value, se: value };
+        (cost.split.whole, cost.split.luck.value, cost.split.simulation) = (value, value, value);
         cost.density.y[5] = value;
         cost.cumulative.x[7] = value;
         cost.causes[2].levelized = value;

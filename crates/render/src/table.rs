@@ -71,6 +71,10 @@ pub fn summary_csv(result: &RunResult) -> String {
                 write_spread(&mut rows, Some(spread));
             }
             write_spread(&mut rows, option.target_met.as_ref());
+            write_estimate(&mut rows, cost.split.ignorance);
+            write_estimate(&mut rows, cost.split.luck);
+            write_spread(&mut rows, option.useful_moles.as_ref());
+            write_spread(&mut rows, cost.levelized_useful.as_ref());
             rows.end();
         }
     }
@@ -260,6 +264,12 @@ mod tests {
                 assert_eq!(number("levelized_real_USD_per_mol_p90_se"), cost.levelized.p90.se);
                 assert_eq!(number("present_value_real_USD_p95_se"), cost.present_value.p95.se);
                 assert_eq!(number("target_met_p80"), option.target_met.as_ref().unwrap().p80.value);
+                assert_eq!(number("levelized_ignorance_real_USD_per_mol_sd"), cost.split.ignorance.value);
+                assert_eq!(number("levelized_luck_real_USD_per_mol_sd_se"), cost.split.luck.se);
+                let useful = cost.levelized_useful.as_ref().map(|spread| spread.p90.value);
+                assert_eq!(row[at("levelized_useful_real_USD_per_mol_p90")].parse().ok(), useful);
+                let moles = option.useful_moles.as_ref().map(|spread| spread.mean.value);
+                assert_eq!(row[at("useful_moles_mol_mean")].parse().ok(), moles);
                 assert_eq!(row[at("option")], option.name);
             }
         }
@@ -281,8 +291,11 @@ mod tests {
     }
 
     #[test]
-    fn an_absent_target_leaves_its_cells_empty() {
+    fn what_is_absent_leaves_its_cells_empty() {
         let rows = read(&summary_csv(&sample::all_equal()));
-        assert_eq!(rows[1].last().unwrap(), "");
+        for (name, cell) in rows[0].iter().zip(&rows[1]) {
+            let absent = ["target_met", "useful_moles", "levelized_useful"].iter().any(|start| name.starts_with(start));
+            assert_eq!(cell.is_empty(), absent, "{name}");
+        }
     }
 }

@@ -6,6 +6,7 @@
 mod checked;
 mod grid;
 mod prices;
+mod spread;
 
 use crate::number;
 use crate::words::{break_lines, clean, columns, distinct, shorten};
@@ -33,6 +34,8 @@ pub fn summary(result: &RunResult, width: usize, color: bool) -> String {
     head(&mut page, result);
     let names = option_names(result, width);
     levelized(&mut page, result, &names);
+    spread::split(&mut page, result, &names);
+    spread::useful(&mut page, result, &names);
     light(&mut page, result);
     verdicts(&mut page, result);
     upkeep(&mut page, result, &names);

@@ -5,7 +5,7 @@
 
 use super::ChartError;
 use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, Ticks, in_title};
-use super::ink::{self, GREY, Place, RULE};
+use super::ink::{self, GREY, Ink, Place, RULE};
 use super::lettering::{fit, width, wrap, wrap_bold};
 use super::scale::{Scale, airy, extent, from_zero};
 use super::sheet::Hold;
@@ -27,8 +27,10 @@ const NOTE_LINE: f64 = 13.5;
 const GAP: f64 = 7.0;
 /// Distance of two strips below the drawing.
 const STRIP: f64 = 16.0;
+/// Strokes of the level line at the cost as written.
+const WRITTEN: &[f64] = &[3.0, 3.0];
 /// Costs that are so many times the lowest are cut off, unless a level line lies higher.
-const CUT: f64 = 1.4;
+const CUT: f64 = 1.25;
 /// Whiskers reach so many standard errors to either side, and are drawn from so many page units on.
 const NOISE: f64 = 1.96;
 const VISIBLE: f64 = 3.0;
@@ -43,11 +45,21 @@ struct Line<'a> {
     policy: &'a PolicyCurve,
 }
 
-impl Line<'_> {
+/// What stands beside the end of a line.
+struct Label {
+    name: Vec<String>,
+    notes: Vec<String>,
+    end: Option<Place>,
+    look: (Ink, &'static [f64]),
+}
+
+impl Label {
     fn height(&self) -> f64 {
         self.name.len() as f64 * NAME_LINE + self.notes.len() as f64 * NOTE_LINE + GAP
     }
+}
 
+impl Line<'_> {
     /// Whether the policy has no interval.
     fn level(&self) -> bool {
         self.policy.intervals_h.is_empty()
@@ -76,7 +88,9 @@ pub(super) fn relamp_curves(report: &RelampReport, option: &RelampOption) -> Res
         frame.note("There is nothing to show.");
         return frame.close(caption(report));
     }
-    let words: f64 = lines.iter().map(Line::height).sum();
+    let mut labels: Vec<Label> = lines.iter().map(label).collect();
+    labels.push(as_written(&mut frame, option));
+    let words: f64 = labels.iter().map(Label::height).sum();
     let (top, bottom) = (frame.top + 8.0, frame.top + 8.0 + HEIGHT.max(words));
     let cost = Scale::new(range(option, &lines), bottom, top);
     let all = lines.iter().flat_map(|line| line.policy.intervals_h.iter().copied());
@@ -93,11 +107,17 @@ pub(super) fn relamp_curves(report: &RelampReport, option: &RelampOption) -> Res
     for line in &lines {
         draw(&mut frame, &time, &cost, line);
     }
-    as_written(&mut frame, &cost, option);
+    let written = ct(option.cost_as_written).value;
+    if let Some(y) = cost.at(written).filter(|_| written.is_finite()) {
+        frame.sheet.dashed(vec![(PLOT.0, y), (PLOT.1, y)], GREY, 1.2, WRITTEN);
+    }
     for line in &lines {
         dot(&mut frame, &time, &cost, line, line.index == option.best_policy);
     }
-    names(&mut frame, &time, &cost, &lines, (top, bottom));
+    let ends = lines.iter().map(|line| end(line, &time, &cost));
+    let written = cost.at(written).filter(|_| written.is_finite()).map(|y| (PLOT.1, y));
+    labels.iter_mut().zip(ends.chain([written])).for_each(|(label, end)| label.end = end);
+    names(&mut frame, labels, (top, bottom));
     frame.top = after + 6.0;
     frame.close(caption(report))
 }
@@ -254,14 +274,15 @@ fn below(points: &[Place], high: f64) -> Vec<Vec<Place>> {
     pieces
 }
 
-/// A level line at the cost as written.
-fn as_written(frame: &mut Frame, cost: &Scale, option: &RelampOption) {
-    let written = ct(option.cost_as_written);
-    let Some(y) = cost.at(written.value).filter(|_| written.value.is_finite()) else { return };
-    frame.sheet.dashed(vec![(PLOT.0, y), (PLOT.1, y)], GREY, 1.2, &[3.0, 3.0]);
-    let text = format!("as written {} ct/mol", number::ct(option.cost_as_written));
-    frame.on_paper((PLOT.1 - 6.0, y - 9.0), Hold::Right, SMALL, GREY, &text, ink::PAPER);
-    frame.say(format!("As written ({}): {} ct/mol.", clean(&option.as_written), number::ct(option.cost_as_written)));
+fn label(line: &Line) -> Label {
+    Label { name: line.name.clone(), notes: line.notes.clone(), end: None, look: ink::series(line.index) }
+}
+
+/// What is said of the level line at the cost as written.
+fn as_written(frame: &mut Frame, option: &RelampOption) -> Label {
+    let cost = format!("{} ct/mol", number::ct(option.cost_as_written));
+    frame.say(format!("As written: {}.", clean(&option.as_written)));
+    Label { name: vec!["as written".to_owned()], notes: vec![cost], end: None, look: (GREY, WRITTEN) }
 }
 
 /// A dot at the best interval, with a ring around that of the best policy.
@@ -278,34 +299,34 @@ fn dot(frame: &mut Frame, time: &Scale, cost: &Scale, line: &Line, best: bool) {
     }
 }
 
+fn end(line: &Line, time: &Scale, cost: &Scale) -> Option<Place> {
+    let (hours, last) = line.points.last()?;
+    let x = if line.level() { PLOT.1 } else { time.at(*hours)? };
+    Some((x, cost.at(last.value)?))
+}
+
 /// Names beside the ends of the lines, from above to below.
-fn names(frame: &mut Frame, time: &Scale, cost: &Scale, lines: &[Line], (top, bottom): (f64, f64)) {
-    let end = |line: &Line| -> Option<Place> {
-        let (hours, last) = line.points.last()?;
-        let x = if line.level() { PLOT.1 } else { time.at(*hours)? };
-        Some((x, cost.at(last.value)?))
-    };
-    let wanted = |line: &Line| end(line).map_or(bottom, |end| end.1);
-    let mut order: Vec<&Line> = lines.iter().collect();
-    order.sort_by(|a, b| wanted(a).total_cmp(&wanted(b)));
-    let heights: Vec<f64> = order.iter().map(|line| line.height()).collect();
-    let tops = apart(&order.iter().map(|line| wanted(line)).collect::<Vec<_>>(), &heights, (top, bottom));
-    for (line, top) in order.into_iter().zip(tops) {
-        let (ink, dash) = ink::series(line.index);
+fn names(frame: &mut Frame, mut labels: Vec<Label>, (top, bottom): (f64, f64)) {
+    let wanted = |label: &Label| label.end.map_or(bottom, |end| end.1);
+    labels.sort_by(|a, b| wanted(a).total_cmp(&wanted(b)));
+    let heights: Vec<f64> = labels.iter().map(Label::height).collect();
+    let tops = apart(&labels.iter().map(wanted).collect::<Vec<_>>(), &heights, (top, bottom));
+    for (label, top) in labels.into_iter().zip(tops) {
+        let (ink, dash) = label.look;
         let mut y = top + NAME_LINE / 2.0;
-        if let Some(end) = end(line) {
+        if let Some(end) = label.end {
             frame.sheet.line((end.0 + 3.0, end.1), (SAMPLE.0 - 3.0, y), RULE, 0.8);
         }
         frame.sheet.dashed(vec![(SAMPLE.0, y), (SAMPLE.1, y)], ink, 2.0, dash);
-        for words in &line.name {
+        for words in &label.name {
             frame.sheet.bold((WORDS, y), Hold::Left, BODY, ink::BLACK, words);
             y += NAME_LINE;
         }
-        for note in &line.notes {
+        for note in &label.notes {
             frame.sheet.text((WORDS, y - 1.0), Hold::Left, SMALL, GREY, note);
             y += NOTE_LINE;
         }
-        frame.say(format!("{}: {}.", line.name.join(" "), line.notes.join(", ")));
+        frame.say(format!("{}: {}.", label.name.join(" "), label.notes.join(", ")));
     }
 }
 
@@ -343,7 +364,7 @@ mod tests {
         let svg = relamp_curves(&report, &report.options[0]).unwrap().replace('\u{202f}', " ");
         for needed in [
             "ct/mol, levelized, real USD (1 ct = 0.01 USD), light counted into 2.25 m² at 0.90 m",
-            "as written 1.971 ct/mol",
+            "as written: 1.971 ct/mol.",
             "\n6000–9000, 11 000–13 000 h\n",
             "where it costs at most 1 % more",
             "lowest 1.946 ct/mol at 8000 h",

@@ -9,6 +9,8 @@ use crate::number;
 use crate::terminal::{Column, Page};
 use crate::words::{clean, distinct};
 
+/// Dark socket-hours as a share of all that a reader must hear of.
+const MUCH: f64 = 0.01;
 /// Most stretches of intervals that are written out in a table.
 const MOST_STRETCHES: usize = 3;
 
@@ -26,7 +28,7 @@ pub(super) fn policies(page: &mut Page, report: &RelampReport, option: &RelampOp
     table(page, report, option);
     page.line("");
     page.hanging("", &sentence(option));
-    for line in [flat(report, option), at_the_end(option)].into_iter().flatten() {
+    for line in [dark(option), flat(report, option), at_the_end(option)].into_iter().flatten() {
         page.hanging("", &line);
     }
 }
@@ -97,6 +99,17 @@ pub(crate) fn sentence(option: &RelampOption) -> String {
             capital(TOO_CLOSE)
         ),
     }
+}
+
+/// That the best policy leaves much dark: what a mole costs does not tell how many there are.
+fn dark(option: &RelampOption) -> Option<String> {
+    let policy = option.policies.get(option.best_policy)?;
+    let share = policy.dark.get(nearest(policy)).filter(|share| **share >= MUCH)?;
+    Some(format!(
+        "It is cheap by the mole, not rich in light: {} of its socket-hours are dark. Whether the room can spare that \
+         light is not asked here.",
+        about(*share)
+    ))
 }
 
 /// Where the interval of the best policy hardly matters.

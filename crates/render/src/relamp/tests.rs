@@ -68,6 +68,15 @@ fn policies_are_told_with_their_noise() {
 }
 
 #[test]
+fn a_cheap_mole_in_a_dark_room_is_named_as_such() {
+    let mut report = sample::realistic();
+    assert!(!joined(&report, 100).contains("are dark"));
+    report.options[0].best_policy = 2;
+    report.options[0].policies[2].dark = vec![0.0664; 22];
+    holds(&joined(&report, 100), &["cheap by the mole, not rich in light: 6.6 % of its socket-hours are dark."]);
+}
+
+#[test]
 fn noise_decides_nothing() {
     let text = joined(&sample::long(), 100);
     holds(

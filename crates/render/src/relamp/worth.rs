@@ -2,7 +2,7 @@
 //!
 //! Belongs here: the words and their order. Does not belong here: the amounts.
 
-use decide::relamp_report::{Exact, ExactLine, ForEver, RelampOption, RelampReport, WarrantyWorth};
+use decide::relamp_report::{Exact, ExactLine, ForEver, PolicyKind, RelampOption, RelampReport, WarrantyWorth};
 use decide::result::Estimate;
 
 use super::{NONE, TOO_CLOSE, Told, beside, hours, lamps, scaled, short, stretches, told};
@@ -124,6 +124,7 @@ fn for_ever(page: &mut Page, report: &RelampReport, found: &Exact) {
         column("best interval, h", &|policy| policy.interval_h.map_or_else(|| "run to failure".to_owned(), hours)),
         column("ct/mol", &|policy| number::ct(Estimate { value: policy.cost_per_mol, se: 0.0 })),
         column(&format!("within {within} of it, h"), &|policy| match policy.flat {
+            _ if policy.kind == PolicyKind::OnFailure => NONE.to_owned(),
             (from, Some(to)) => stretches(&[(from, to)]).concat(),
             (from, None) if from.is_finite() => format!("{} and longer", hours(from)),
             _ => NONE.to_owned(),

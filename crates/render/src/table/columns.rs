@@ -70,6 +70,24 @@ const COLUMNS: &[(&str, &[(&str, &str)])] = &[
                 "target_met_{point}",
                 "Those moles as a share of what the target PPFD needs while lit, 1 = all; empty without a target.",
             ),
+            (
+                "levelized_ignorance_{basis}_{currency}_per_mol_sd",
+                "Part of the spread of the levelized cost that knowing the inputs would take away, standard deviation.",
+            ),
+            ("levelized_ignorance_{basis}_{currency}_per_mol_sd_se", "Standard error of that standard deviation."),
+            (
+                "levelized_luck_{basis}_{currency}_per_mol_sd",
+                "Part of that spread that is the luck of lamps and market, standard deviation.",
+            ),
+            ("levelized_luck_{basis}_{currency}_per_mol_sd_se", "Standard error of that standard deviation."),
+            (
+                "useful_moles_mol_{point}",
+                "Those of the moles that lie below the ceiling of PPFD, mol; empty without a ceiling.",
+            ),
+            (
+                "levelized_useful_{basis}_{currency}_per_mol_{point}",
+                "Levelized cost of a useful mole, one below the ceiling of PPFD; empty without a ceiling.",
+            ),
         ],
     ),
     (
@@ -312,7 +330,7 @@ mod tests {
         let names = header(SUMMARY, "U S,D", "real");
         assert!(names.contains(&"levelized_real_USD_per_mol_p90".to_owned()));
         assert!(names.contains(&"levelized_real_USD_per_mol_p90_se".to_owned()));
-        assert_eq!(names.len(), 16 + 9 * POINTS.len());
+        assert_eq!(names.len(), 20 + 11 * POINTS.len());
         assert!(header("other.csv", "USD", "real").is_empty());
     }
 }
