@@ -49,6 +49,7 @@ pub fn relamp(relamp: &Relamp) -> Result<u8, Failure> {
         ("relamp-curve.csv".into(), render::relamp::relamp_curve_csv(&report)),
         ("relamp-months.csv".into(), render::relamp::relamp_months_csv(&report)),
     ];
+    files.extend(render::charts::relamp_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
     for (name, text) in files {
         outputs.add(name, text)?;
     }

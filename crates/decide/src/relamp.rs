@@ -11,14 +11,10 @@ use plan::{Interval, OptionPlan, Plan, RelampPlan};
 use crate::exact::exact;
 use crate::lamp_months::lamp_months;
 pub use crate::relamp_report::*;
-use crate::relamp_words::{dated, in_words, name_of};
+use crate::relamp_words::{dated, in_words, name_of, relamps};
 use crate::result::{Ended, Estimate};
-use crate::tried::{Tried, cheapest, flat, note, share, wander};
+use crate::tried::{Tried, cheapest, flat, intervals, note, share, wander};
 
-/// Intervals that are tried in even steps of their logarithm.
-const STEPS: usize = 28;
-/// Most relamps over the horizon for which the interval that spreads them evenly is tried.
-const MOST_RELAMPS: usize = 12;
 /// Intervals that are tried around the best one in a second look.
 const CLOSER: usize = 12;
 
@@ -139,18 +135,6 @@ impl Search<'_> {
         })
     }
 
-    /// Intervals to try, rising: even steps of the logarithm, and those that spread few relamps evenly over the horizon.
-    fn intervals(&self, median: f64, lit: f64) -> Vec<f64> {
-        let most = lit.min(3.0 * median);
-        let least = (0.12 * median).clamp(lit / 400.0, most);
-        let ratio = (most / least).ln();
-        let mut all: Vec<f64> = (0..STEPS).map(|k| least * (ratio * k as f64 / (STEPS - 1) as f64).exp()).collect();
-        all.extend((1..=MOST_RELAMPS).map(|n| lit / n as f64).filter(|hours| (least..=most).contains(hours)));
-        all.sort_by(f64::total_cmp);
-        all.dedup_by(|a, b| *a / *b < 1.001);
-        all
-    }
-
     fn relamp(&self, kind: PolicyKind, hours: f64) -> RelampPlan {
         // what the scenario says about young lamps and zones holds for group relamps with spot replacement between
         let (kept, in_zones) = match self.option.relamp {
@@ -175,7 +159,7 @@ impl Search<'_> {
         let clock = &plan.clocks[plan.contracts[self.order.contract].clock];
         let (median, lit) = (self.median_life(), clock.timeline.lit_hours);
         let kinds = self.kinds(left_out);
-        let intervals = self.intervals(median, lit);
+        let intervals = intervals(median, lit);
 
         // everything on the same luck: as written first, then every policy over its intervals
         let mut ways = vec![option.clone()];
@@ -423,8 +407,4 @@ impl Search<'_> {
         lamp.warranty.take()?;
         Some(option)
     }
-}
-
-fn relamps(count: usize) -> String {
-    if count == 1 { "1 group relamp".into() } else { format!("{count} group relamps") }
 }

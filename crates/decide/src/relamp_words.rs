@@ -61,3 +61,8 @@ pub(crate) fn dated(plan: &Plan, contract: usize, option: &OptionPlan) -> Vec<Da
     visits.sort_by(|a, b| a.burn_h.total_cmp(&b.burn_h));
     visits
 }
+
+/// A number of group relamps in words.
+pub(crate) fn relamps(count: usize) -> String {
+    if count == 1 { "1 group relamp".into() } else { format!("{count} group relamps") }
+}

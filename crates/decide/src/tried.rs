@@ -5,6 +5,10 @@ use engine::Looked;
 use crate::result::Estimate;
 use crate::spread::mean;
 
+/// Intervals that are tried in even steps of their logarithm.
+const STEPS: usize = 28;
+/// Most relamps over the horizon for which the interval that spreads them evenly is tried.
+const MOST_RELAMPS: usize = 12;
 /// Groups of trials whose best intervals are compared: their spread tells the noise.
 const GROUPS: usize = 8;
 
@@ -109,5 +113,25 @@ pub(crate) fn flat(intervals: &[f64], costs: &[Estimate], within: f64) -> Vec<(f
     if let (Some(start), Some(&end)) = (from, intervals.last()) {
         stretches.push((start, end));
     }
+    // a gap narrower than a step of the search is none that anybody could act on
+    stretches.dedup_by(|next, before| {
+        let close = next.0 < 1.03 * before.1;
+        if close {
+            before.1 = next.1;
+        }
+        close
+    });
     stretches
+}
+
+/// Intervals to try, rising: even steps of the logarithm, and those that spread few relamps evenly over the horizon.
+pub(crate) fn intervals(median: f64, lit: f64) -> Vec<f64> {
+    let most = lit.min(3.0 * median);
+    let least = (0.12 * median).clamp(lit / 400.0, most);
+    let ratio = (most / least).ln();
+    let mut all: Vec<f64> = (0..STEPS).map(|k| least * (ratio * k as f64 / (STEPS - 1) as f64).exp()).collect();
+    all.extend((1..=MOST_RELAMPS).map(|n| lit / n as f64).filter(|hours| (least..=most).contains(hours)));
+    all.sort_by(f64::total_cmp);
+    all.dedup_by(|a, b| *a / *b < 1.001);
+    all
 }

@@ -62,8 +62,9 @@ impl Eq for Entry {}
 impl Ord for Entry {
     fn cmp(&self, other: &Self) -> Ordering {
         (self.u.total_cmp(&other.u))
-            .then(self.event.rank().cmp(&other.event.rank()))
+            .then(self.event.rank().min(2).cmp(&other.event.rank().min(2)))
             .then(self.t.total_cmp(&other.t))
+            .then(self.event.rank().cmp(&other.event.rank()))
             .then(self.number.cmp(&other.number))
     }
 }

@@ -6,7 +6,7 @@
 //! of every burn. A lamp's fading is smooth over a spell, and the rule then gives ∫ M·D to some 1e-12 of itself. Where it is
 //! not smooth (a kink of a table, the first weeks of a lamp, a part of a spell) it is integrated burn by burn.
 
-use lamp::{Dirt, Maintenance, NODES, over};
+use lamp::{Dirt, Maintenance, NODES};
 use plan::{ClockPlan, OptionPlan, PpfdMap};
 
 use crate::ledger::Ledger;
@@ -269,13 +269,24 @@ impl Spell {
         self.weights = [0.0; 8];
         let mut basis = [0.0; 8];
         by_burn(clock, self.from, self.to, |_, a, e, t| {
-            for (x, weight) in NODES {
-                let u = 0.5 * (a + e) + 0.5 * (e - a) * x;
-                let dimmed = 0.5 * (e - a) * weight * grime.share(t + (u - a), self.cleaned);
+            for node in NODES {
+                let (u, share) = graded(a, e, node, t - self.cleaned < e - a);
+                let dimmed = share * grime.share(t + (u - a), self.cleaned);
                 lagrange((u - middle) / half, &mut basis);
                 self.weights.iter_mut().zip(&basis).for_each(|(sum, l)| *sum += dimmed * l);
             }
         });
+    }
+}
+
+/// Place and weight of a node of the rule on a stretch; on a steep one u = a + (e − a)·v⁴, which makes a root at its
+/// beginning smooth.
+fn graded(a: f64, e: f64, (x, weight): (f64, f64), steep: bool) -> (f64, f64) {
+    if steep {
+        let v = 0.5 * (1.0 + x);
+        (a + (e - a) * v.powi(4), 2.0 * v.powi(3) * (e - a) * weight)
+    } else {
+        (0.5 * (a + e) + 0.5 * (e - a) * x, 0.5 * (e - a) * weight)
     }
 }
 
@@ -346,7 +357,9 @@ impl Shine<'_> {
             // within a burn both hardly bend, but for a lamp just born and a fixture just cleaned
             let known = &self.grimy[stretch];
             sum += if a - born < FRESH || t - spell.cleaned < FRESH {
-                over(a, e, dimmed)
+                let steep = a - born < e - a || t - spell.cleaned < e - a;
+                let nodes = NODES.into_iter().map(|node| graded(a, e, node, steep));
+                nodes.map(|(u, share)| share * dimmed(u)).sum::<f64>()
             } else if e - a == self.clock.timeline.stretches[stretch].hours && known[0] >= 0.0 {
                 let mut dirt = known.iter();
                 over_three(a, e, |u| self.fading(u) * dirt.next().unwrap_or(&0.0))

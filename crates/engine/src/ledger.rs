@@ -113,6 +113,19 @@ impl Ledger {
         self.outages.push(Outage { from: 3600.0 * timeline.elapsed_at(from), to: 3600.0 * end });
     }
 
+    /// Joins visits of one day that were noted apart, because what happens in the dark is noted after planned work.
+    pub(crate) fn join_visits(&mut self) {
+        self.visits.sort_by_key(|visit| visit.day);
+        self.visits.dedup_by(|next, visit| {
+            let same = next.day == visit.day;
+            if same {
+                visit.spot += next.spot;
+                visit.planned += next.planned;
+            }
+            same
+        });
+    }
+
     /// Notes work of a day.
     pub(crate) fn visit(&mut self, day: u32, month: usize, spot: u32, planned: u32) {
         match self.visits.last_mut() {

@@ -20,6 +20,7 @@ mod room;
 mod run;
 mod screen;
 mod shelf;
+mod socket;
 mod upkeep;
 mod warranty;
 mod ways;

@@ -102,7 +102,7 @@ pub struct Outcome {
 }
 
 /// One trial in so many is lived once more with other luck, to tell ignorance from luck.
-pub const TWIN_EVERY: u64 = 8;
+pub const TWIN_EVERY: u64 = 10;
 
 /// SHA-256 of a run's trials.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

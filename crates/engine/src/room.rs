@@ -6,7 +6,7 @@
 
 use std::collections::VecDeque;
 
-use plan::{OptionPlan, RelampPlan};
+use plan::OptionPlan;
 
 use crate::events::{Cause, Entry, Event, Events};
 use crate::glow::{Burning, Glow};
@@ -16,29 +16,9 @@ use crate::luck::Luck;
 use crate::numbers::Numbers;
 use crate::parts::Parts;
 use crate::shelf::{Lamp, Shelf};
+use crate::socket::{Socket, Trial};
 use crate::warranty::Promise;
 use crate::wear::Wear;
-
-/// One socket.
-#[derive(Debug, Clone, Copy, Default)]
-struct Socket {
-    lamp: Lamp,
-    ordinal: usize,
-    promise: Promise,
-    lamp_failed: bool,
-    /// Parts that have failed and leave it in the dark, one bit each.
-    dark_parts: u32,
-    /// Moment of the schedule from which it is lit, or dark.
-    since: f64,
-    /// Rises whenever its next failure must be worked out anew.
-    version: u32,
-}
-
-impl Socket {
-    fn is_lit(&self) -> bool {
-        !self.lamp_failed && self.dark_parts == 0
-    }
-}
 
 /// Working memory for living such a room; kept from trial to trial.
 #[derive(Debug, Clone, Default)]
@@ -53,24 +33,10 @@ pub(crate) struct Room {
     /// Dates by zone.
     dates: Vec<Vec<f64>>,
     /// Sockets whose lamps wait until enough are dark.
-    waiting: Vec<usize>,
+    waiting: Vec<(usize, usize)>,
     /// Sockets whose lamps wait for a delivery.
-    backlog: VecDeque<usize>,
+    backlog: VecDeque<(usize, usize)>,
     cleanings: Vec<(f64, f64)>,
-}
-
-/// What stays the same through a trial.
-struct Trial<'a> {
-    option: &'a OptionPlan,
-    o: &'a Numbers<'a>,
-    wear: &'a Wear,
-    end: f64,
-    /// Hours between walk-throughs; 0 for none.
-    round: f64,
-    found_after: f64,
-    keep: f64,
-    zones: usize,
-    lead_time: Option<f64>,
 }
 
 impl Room {
@@ -84,22 +50,7 @@ impl Room {
         luck: &Luck,
         ledger: &mut Ledger,
     ) {
-        let value = |id: plan::InputId| values[id.index()];
-        let (keep, zones) = match option.relamp {
-            RelampPlan::Group { keep, zones, .. } => (keep.map_or(0.0, value), zones.min(o.sockets)),
-            _ => (0.0, 1),
-        };
-        let trial = Trial {
-            option,
-            o,
-            wear,
-            end: o.clock.timeline.lit_hours,
-            round: option.walk_through.map_or(0.0, |days| 24.0 * value(days)),
-            found_after: 24.0 * o.found_after,
-            keep,
-            zones,
-            lead_time: option.spares.map(|spares| 24.0 * value(spares.lead_time)),
-        };
+        let trial = Trial::new(option, values, o, wear);
         self.open(&trial, values, luck, ledger);
         while let Some(entry) = self.events.next() {
             self.happen(&trial, entry, ledger);
@@ -116,6 +67,7 @@ impl Room {
         } else {
             self.glow.close(option, ledger);
         }
+        ledger.join_visits();
     }
 
     fn open(&mut self, trial: &Trial, values: &[f64], luck: &Luck, ledger: &mut Ledger) {
@@ -243,14 +195,16 @@ impl Room {
             Event::Mend(socket, Cause::Lamp) if version == self.sockets[socket].ordinal as u32 => {
                 self.mend_lamp(trial, socket, u, t, ledger);
             }
-            Event::Mend(socket, Cause::Part(part)) => self.mend_part(trial, socket, part, (u, t), ledger),
+            Event::Mend(socket, Cause::Part(part)) if version == self.parts.ordinal(socket, part) => {
+                self.mend_part(trial, socket, part, (u, t), ledger);
+            }
             Event::Found(socket, Cause::Lamp) if version == self.sockets[socket].ordinal as u32 => {
-                self.waiting.push(socket);
+                self.waiting.push((socket, self.sockets[socket].ordinal));
                 let sockets = &self.sockets;
-                self.waiting.retain(|&socket| sockets[socket].lamp_failed);
+                self.waiting.retain(|&(socket, ordinal)| sockets[socket].waits(ordinal));
                 if self.waiting.len() >= trial.option.wait_for_dark {
-                    for socket in std::mem::take(&mut self.waiting) {
-                        let ordinal = self.sockets[socket].ordinal as u32;
+                    for (socket, ordinal) in std::mem::take(&mut self.waiting) {
+                        let ordinal = ordinal as u32;
                         self.enter_at(trial, t + trial.found_after, u, Event::Mend(socket, Cause::Lamp), ordinal);
                     }
                 }
@@ -270,8 +224,8 @@ impl Room {
     }
 
     fn next_in_backlog(&mut self) -> Option<usize> {
-        while let Some(socket) = self.backlog.pop_front() {
-            if self.sockets[socket].lamp_failed {
+        while let Some((socket, ordinal)) = self.backlog.pop_front() {
+            if self.sockets[socket].waits(ordinal) {
                 return Some(socket);
             }
         }
@@ -279,7 +233,7 @@ impl Room {
     }
 
     fn fail(&mut self, trial: &Trial, socket: usize, cause: Cause, (u, t): (f64, f64), ledger: &mut Ledger) {
-        let month = month(trial, u);
+        let month = trial.month(u);
         self.settle(trial, socket, u, ledger);
         let round = if trial.round > 0.0 { (t / trial.round).ceil() * trial.round } else { t };
         let ordinal = self.sockets[socket].ordinal as u32;
@@ -303,7 +257,8 @@ impl Room {
                     self.sockets[socket].dark_parts |= 1 << part;
                 }
                 self.parts.fail(socket, part);
-                self.enter_at(trial, round + trial.found_after, u, Event::Mend(socket, cause), 0);
+                let part = self.parts.ordinal(socket, part);
+                self.enter_at(trial, round + trial.found_after, u, Event::Mend(socket, cause), part);
             }
         }
         if self.sockets[socket].is_lit() {
@@ -321,7 +276,7 @@ impl Room {
             // each lamp taken is ordered anew at once
             self.enter_at(trial, t + lead_time, u, Event::Delivery, 0);
             if self.shelf.spares == 0 {
-                self.backlog.push_back(socket);
+                self.backlog.push_back((socket, self.sockets[socket].ordinal));
                 return;
             }
             self.shelf.spares -= 1;
@@ -330,7 +285,7 @@ impl Room {
     }
 
     fn mend_part(&mut self, trial: &Trial, socket: usize, part: usize, (u, t): (f64, f64), ledger: &mut Ledger) {
-        let month = month(trial, u);
+        let month = trial.month(u);
         self.settle(trial, socket, u, ledger);
         match self.parts.component(part) {
             Some(component) => ledger.repairs[component][month] += 1,
@@ -359,7 +314,7 @@ impl Room {
     /// Puts a new lamp in.
     fn replace(&mut self, trial: &Trial, socket: usize, (u, t): (f64, f64), planned: bool, ledger: &mut Ledger) {
         self.settle(trial, socket, u, ledger);
-        let month = month(trial, u);
+        let month = trial.month(u);
         let counts = if planned { &mut ledger.planned_lamps } else { &mut ledger.spot_lamps };
         counts[month] += 1;
         self.visit(trial, t, month, (u32::from(!planned), u32::from(planned)), ledger);
@@ -369,10 +324,23 @@ impl Room {
         state.lamp = self.shelf.lamp(socket, state.ordinal);
         state.lamp_failed = false;
         ledger.broken_lamps[month] += self.shelf.broken(socket, state.ordinal);
+        if trial.option.lamp.as_ref().is_some_and(|lamp| lamp.is_fixture) {
+            state.dark_parts = 0;
+            self.new_parts(trial, socket, t);
+        }
+        let state = &mut self.sockets[socket];
         if state.is_lit() {
             self.enter_next(trial, socket);
         } else {
             state.version += 1;
+        }
+    }
+
+    /// A whole fixture comes with new gear and components.
+    fn new_parts(&mut self, trial: &Trial, socket: usize, t: f64) {
+        for part in 0..self.parts.count() {
+            self.parts.renew(socket, part);
+            self.enter_calendar(trial, socket, part, t);
         }
     }
 
@@ -408,8 +376,4 @@ impl Room {
         state.lamp.left -= trial.wear.between(from, u, trial.o.clock);
         state.lamp.age += hours;
     }
-}
-
-fn month(trial: &Trial, u: f64) -> usize {
-    trial.o.clock.cells[trial.o.clock.cell_at(u)].month
 }

@@ -308,11 +308,13 @@ fn look(plan: &Plan, clock: usize, ledger: &Ledger, new_flux: f64) -> Sample {
             share
         })
         .collect();
+    let mut lamps: Vec<u32> = ledger.spot_lamps.iter().zip(&ledger.planned_lamps).map(|(a, b)| a + b).collect();
+    lamps.iter_mut().zip(&ledger.broken_lamps).for_each(|(sum, broken)| *sum += broken);
     let both = |a: &[u32], b: &[u32]| by_year(a).zip(by_year(b)).map(|(a, b)| a + b).collect();
     Sample {
         new_flux,
         light,
-        lamps: both(&ledger.spot_lamps, &ledger.planned_lamps),
+        lamps: by_year(&lamps).collect(),
         failures: both(&ledger.lamp_failures, &ledger.gear_failures),
     }
 }

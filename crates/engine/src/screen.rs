@@ -9,7 +9,7 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use calendar::{Photoperiod, Timeline};
-use meter::{LightStep, Mix, Piece, Registers};
+use meter::{LightStep, Lit, Mix, Piece, Registers};
 use plan::{ClockPlan, ContractPlan, OptionPlan, Plan};
 use rayon::prelude::*;
 use tariff::{Past, Reading, Sharing, bill};
@@ -40,6 +40,8 @@ struct Lived {
     /// Moles by month, discounted and not.
     present_moles: Vec<f64>,
     moles: Vec<f64>,
+    /// Mean burn hours of the burning lamps by month; all 0 where power does not drift.
+    ages: Vec<f64>,
     /// Costs beside electricity, discounted and not.
     present_upkeep: f64,
     upkeep: f64,
@@ -52,6 +54,7 @@ impl Lived {
             changes: vec![0.0; quarters + 1],
             present_moles: vec![0.0; months],
             moles: vec![0.0; months],
+            ages: vec![0.0; months],
             ..Self::default()
         }
     }
@@ -76,6 +79,7 @@ impl Lived {
         add(&mut self.changes, &other.changes);
         add(&mut self.present_moles, &other.present_moles);
         add(&mut self.moles, &other.moles);
+        add(&mut self.ages, &other.ages);
         self.trials += other.trials;
         self.present_upkeep += other.present_upkeep;
         self.upkeep += other.upkeep;
@@ -91,7 +95,8 @@ impl Lived {
             *dark = sum;
         }
         self.changes = vec![];
-        self.present_moles.iter_mut().chain(&mut self.moles).for_each(|moles| *moles /= n);
+        let all = self.present_moles.iter_mut().chain(&mut self.moles).chain(&mut self.ages);
+        all.for_each(|sum| *sum /= n);
         self.present_upkeep /= n;
         self.upkeep /= n;
     }
@@ -203,6 +208,7 @@ impl Group {
                 let u = |seconds: f64| clock.timeline.lit_before(seconds / 3600.0);
                 lived.outage(u(outage.from), u(outage.to));
             }
+            lived.ages.iter_mut().zip(&ledger.mean_age).for_each(|(sum, age)| *sum += age);
             let upkeep = Upkeep::new(option, &values);
             lived.upkeep += upkeep.outlay;
             lived.present_upkeep += upkeep.outlay;
@@ -295,7 +301,9 @@ impl Screening<'_> {
             futures.options.iter().flat_map(|parts| if groups { &parts[..] } else { &parts[..1] }).collect();
         let each = if groups { futures.options.first().map_or(1, Vec::len) } else { 1 };
         let (schedule, sheet) = (&self.contract.schedule, &self.contract.sheet);
-        let lits: Vec<_> = self.plan.options.iter().map(|option| lit(self.plan, option, self.medians)).collect();
+        let drift = |option: &OptionPlan| option.power_drift.map_or(0.0, |id| self.medians[id.index()]);
+        let lits: Vec<_> =
+            self.plan.options.iter().map(|option| (lit(self.plan, option, self.medians), drift(option))).collect();
         let mut pasts: Vec<Past> =
             lived.iter().map(|_| Past::new(sheet, &self.contract.before, first_month(self.contract))).collect();
         let mut sums = vec![(0.0, 0.0); lived.len()];
@@ -312,7 +320,9 @@ impl Screening<'_> {
             let month = schedule.month_of[period];
             let without = self.tied.without.get(period).map_or(0.0, tariff::Amounts::total);
             for (k, past) in pasts.iter_mut().enumerate() {
-                let lit = lits[k / each];
+                let (lit, drift) = lits[k / each];
+                // as in a run, power that drifts is that of the mean lamp of the month
+                let lit = Lit { kw: lit.kw * (1.0 + drift * lived[k].ages[month]).max(0.0), ..lit };
                 if sheet.sharing == Sharing::InTimeOrder {
                     let base = &self.contract.lit.base;
                     schedule.reading(sheet, period, base, self.steps, lit, &mut registers, &mut reading);

@@ -66,6 +66,8 @@ pub(crate) struct Shelf {
     pace: Spread,
     batch: Spread,
     batch_sockets: usize,
+    /// Age at which a whole fixture has faded; infinite for a lamp.
+    fixture_ends: f64,
     terms: Option<Terms>,
 }
 
@@ -88,6 +90,7 @@ impl Default for Shelf {
             pace: none,
             batch: none,
             batch_sockets: usize::MAX,
+            fixture_ends: f64::INFINITY,
             terms: None,
         }
     }
@@ -98,6 +101,7 @@ impl Shelf {
     pub fn open(&mut self, option: &OptionPlan, values: &[f64], o: &Numbers, wear: &Wear, luck: &Luck) {
         let value = |id: plan::InputId| values[id.index()];
         let stream = |purpose| luck.stream(purpose, 0);
+        let is_fixture = option.lamp.as_ref().is_some_and(|lamp| lamp.is_fixture);
         let (batch, batch_sockets) =
             option.lamp.as_ref().and_then(|lamp| lamp.batch).map_or((0.0, 1), |(sd, n)| (value(sd), n));
         *self = Self {
@@ -118,6 +122,7 @@ impl Shelf {
             },
             batch: Spread { sigma: batch, stream: stream(Purpose::Batch) },
             batch_sockets,
+            fixture_ends: if is_fixture { o.age_limit } else { f64::INFINITY },
             terms: Terms::of(option, values, o, stream(Purpose::Claim)),
         };
     }
@@ -163,8 +168,11 @@ impl Shelf {
         (stream.uniform(address(socket, ordinal)).ln() / share.ln()) as u32
     }
 
-    /// Share of a lamp's median life that is left.
+    /// Share of a lamp's median life that is left; of a whole fixture, of the time until it has faded.
     pub fn left(&self, lamp: &Lamp) -> f64 {
+        if self.fixture_ends < f64::INFINITY {
+            return (1.0 - lamp.age / self.fixture_ends).max(0.0);
+        }
         let used = lamp.life - lamp.left;
         if self.median.is_finite() && used.is_finite() { (1.0 - used / self.median).max(0.0) } else { 1.0 }
     }

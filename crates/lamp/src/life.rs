@@ -45,7 +45,10 @@ impl WearOut {
 
     /// The same for a lamp that has reached `from`: hazards add up.
     pub fn age_from(&self, from: f64, hazard: f64) -> f64 {
-        if from == 0.0 { self.age(hazard) } else { self.age(hazard - self.survival(from).ln()).max(from) }
+        // at an age that as good as nobody reaches, a lamp is at its end
+        const NOBODY: f64 = 1e-300;
+        let alive = if from == 0.0 { 1.0 } else { self.survival(from) };
+        if alive < NOBODY { from } else { self.age(hazard - alive.ln()).max(from) }
     }
 }
 

@@ -47,6 +47,10 @@ pub(crate) fn read(option: &form::FixtureOption, room: &Canopy, at: &Spot, reade
     let upkeep_at = at.member("upkeep");
     let upkeep = &option.upkeep;
     let mut relamp = kept::relamp(option, &upkeep_at, reader);
+    // a zone without a socket is no zone
+    if let RelampPlan::Group { zones, .. } = &mut relamp {
+        *zones = (*zones).min(sockets.max(1) as usize);
+    }
     let labour = |reader: &mut Reader, figure: &Option<scenario::figure::Figure>, key: &str, needed: bool| {
         let why = "this way of relamping needs it; 0 may be written";
         let needed = needed && upkeep.crew.is_none();

@@ -57,7 +57,8 @@ impl Interval {
             Self::Hours(id) => values[id.index()],
             Self::Fixed(hours) => hours,
             Self::Crops(cycles) => f64::from(cycles),
-            Self::AtLight(share) => fading.age_at(values[share.index()]),
+            // as with stated hours, nothing is replaced more often than every 10 h
+            Self::AtLight(share) => fading.age_at(values[share.index()]).max(INTERVAL.low),
         }
     }
 }

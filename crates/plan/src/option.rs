@@ -3,7 +3,7 @@
 use scenario::form;
 
 use crate::inputs::InputId;
-use crate::kept::{CleaningPlan, CrewPlan, EndPlan, RelampPlan, SparesPlan};
+use crate::kept::{CleaningPlan, CrewPlan, EndPlan, Interval, RelampPlan, SparesPlan};
 use crate::lamps::{ComponentPlan, GearPlan, LampPlan, MaintenancePlan};
 use crate::reader::{Reader, Spot};
 
@@ -175,16 +175,37 @@ impl OptionPlan {
         self.lamp.as_ref().map_or(f64::INFINITY, |lamp| values[lamp.claim.hours.index()])
     }
 
+    /// Refuses a share of light that lamps reach as soon as they burn.
+    fn check_floor(&self, values: &[f64], at: &Spot, reader: &mut Reader) {
+        const LEAST: f64 = 10.0;
+        if let RelampPlan::Group { every: Interval::AtLight(share), .. }
+        | RelampPlan::ByAge { at: Interval::AtLight(share) } = self.relamp
+        {
+            let fading = self.maintenance.curve(values, self.rated_life(values));
+            let hours = fading.age_at(values[share.index()]);
+            if !(hours >= LEAST) {
+                let found = format!("a share of light that is reached after {hours:.2e} h");
+                reader.fault(at, found, format!("a share that lamps keep for at least {LEAST} h"));
+            }
+        }
+    }
+
     /// Refuses an option whose lamps would change too often to be simulated in any sensible time.
     pub(crate) fn check_effort(&self, at: &Spot, lit_hours: f64, reader: &mut Reader) {
         let least = |id: InputId, reader: &Reader| reader.inputs.at(id).quantile(0.01);
-        let mut interval = self.lamp.as_ref().map_or(f64::INFINITY, |lamp| least(lamp.claim.hours, reader));
+        let values = reader.inputs.medians();
+        let derate = |lamp: &LampPlan| lamp.derates.iter().map(|&id| least(id, reader)).product::<f64>();
+        let mut interval =
+            self.lamp.as_ref().map_or(f64::INFINITY, |lamp| least(lamp.claim.hours, reader) * derate(lamp));
+        interval =
+            interval.min(self.relamp.longest(&values, &self.maintenance.curve(&values, self.rated_life(&values))));
         if let Some(id) = self.relamp.interval() {
             interval = interval.min(least(id, reader));
         }
         for component in &self.components {
             interval = interval.min(least(component.b50, reader));
         }
+        self.check_floor(&values, at, reader);
         let changes = self.sockets() as f64 * lit_hours / interval;
         if changes > MAX_CHANGES {
             let found = format!("about {changes:.1e} lamp changes a trial");

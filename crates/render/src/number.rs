@@ -187,7 +187,8 @@ fn rounds_to_zero(value: f64, place: i32) -> bool {
 fn one_digit_up(se: f64) -> String {
     let power = exponent(&format!("{se:e}"));
     let mantissa: f64 = format!("{se:e}").split('e').next().and_then(|m| m.parse().ok()).unwrap_or(1.0);
-    print(mantissa.ceil() * 10f64.powi(power), power, false)
+    // the dust of a product is no further digit
+    print((mantissa - 1e-9).ceil() * 10f64.powi(power), power, false)
 }
 
 /// The number rounded at a power of ten.
