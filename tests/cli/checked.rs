@@ -88,24 +88,25 @@ fn cautions_follow_the_kinds_of_lamps() {
         let sentences = cautions.lines().take_while(|line| !line.is_empty()).filter_map(|line| line.strip_prefix("- "));
         sentences.map(|line| line.split([':', ' ']).next().unwrap().to_owned()).collect()
     };
-    let sodium = ["Ultraviolet", "Mercury", "Work", "Electrical"];
+    let sodium = ["Cracked", "Eyes", "Mercury", "Work", "Electrical"];
     assert_eq!(heads(&[]), sodium);
-    let halide = ["Ultraviolet", "Rupture", "Mercury", "Work", "Electrical"];
+    let halide = ["Cracked", "Jacket", "Eyes", "Rupture", "Mercury", "Work", "Electrical"];
     assert_eq!(heads(&["--set", "/options/0/technology=metal_halide"]), halide);
     assert_eq!(heads(&["--set", "/options/0/technology=ceramic_metal_halide"]), halide);
-    assert_eq!(heads(&["--set", "/options/0/technology=fluorescent"]), ["Mercury", "Work", "Electrical"]);
-    assert_eq!(heads(&["--set", "/options/0/technology=led"]), ["Work", "Electrical"]);
-    // "An option here runs metal-halide lamps until they fail"
+    let fluorescent = ["Eyes", "Mercury", "Work", "Electrical"];
+    assert_eq!(heads(&["--set", "/options/0/technology=fluorescent"]), fluorescent);
+    assert_eq!(heads(&["--set", "/options/0/technology=led"]), ["Eyes", "Work", "Electrical"]);
     let to_failure =
         ["--set", "/options/0/technology=metal_halide", "--set", "/options/0/upkeep/relamp={\"on_failure\": {}}"];
-    assert_eq!(heads(&to_failure), ["Ultraviolet", "Rupture", "An", "Mercury", "Work", "Electrical"]);
+    let aged = ["Cracked", "Jacket", "Eyes", "Rupture", "Past", "Run", "Mercury", "Work", "Electrical"];
+    assert_eq!(heads(&to_failure), aged);
     let said = lampledger(folder.path(), &["check", "room.json", "--set", "/options/0/technology=metal_halide"]).well();
     for sentence in [
-        "never look at or work under an arc lamp whose outer glass is cracked or missing",
-        "metal-halide arc tubes can burst and throw hot fragments",
-        "keep old discharge lamps whole, in closed labelled containers",
+        "Cracked glass (for replaceable lamp): switch off and replace an arc lamp whose outer glass is cracked or missing",
+        "a metal-halide arc tube can burst and throw fragments of about 1000 °C",
+        "keep old discharge lamps whole, in closed containers",
         "Work at height and on circuits: switch off, lock and tag, prove dead",
-        "lights on for 3 hours or more are a continuous load",
+        "lights that are on for 3 hours or more are a continuous load",
     ] {
         assert!(flowing(&said).contains(sentence), "{sentence}");
     }
@@ -135,7 +136,7 @@ fn what_a_scenario_rests_on_comes_as_json_for_other_programs() {
         let found = b50[point].as_f64().unwrap();
         assert!((found / expected - 1.0).abs() < 1e-6, "{point}: {found}");
     }
-    assert_eq!(told["cautions"].as_array().unwrap().len(), 4);
+    assert_eq!(told["cautions"].as_array().unwrap().len(), 5);
     // the digest is of the meaning: blanks do not count, numbers do
     let digest = told["input_digest"].as_str().unwrap();
     assert!(digest.len() == 64 && digest.bytes().all(|byte| byte.is_ascii_hexdigit()), "{digest}");

@@ -223,11 +223,12 @@ impl Plan {
             days,
             clocks,
             contracts,
-            cautions: cautions::cautions(&options),
+            cautions: vec![],
             options,
             inputs: reader.inputs,
             remarks: reader.remarks,
         };
+        plan.cautions = cautions::cautions(&plan, &scenario.options);
         plan.remarks.extend(remarks::remarks(&plan));
         Ok(plan)
     }

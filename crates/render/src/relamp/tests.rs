@@ -54,10 +54,10 @@ fn policies_are_told_with_their_noise() {
         &text,
         &[
             "As written: all together every 7000 h at the turnaround after, failed ones in between; it costs 1.971 ct/mol",
-            "8000 ± 500 1.946 ± 0.0007 lowest",
+            "8000 ± 500 1.946 ± 0.0006 lowest",
             "6000–9000, 11 000–13 000",
-            "22 000 2.049 ± 0.0007",
-            "Best: all together, failed ones in between every 8000 ± 500 h, at 1.946 ± 0.0007 ct/mol: it saves 1.1 ± \
+            "22 000 2.049 ± 0.0006",
+            "Best: all together, failed ones in between every 8000 ± 500 h, at 1.946 ± 0.0006 ct/mol: it saves 1.1 ± \
              0.04 % of the cost as written.",
             "It costs within 1 % of that anywhere in 6000–9000 h and in 11 000–13 000 h.",
             "Each at an age, or when it has failed: the best interval is the longest that was tried, so run to failure is \
