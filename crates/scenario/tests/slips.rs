@@ -31,7 +31,7 @@ a lamp."
     let allowed = |from: &str, to: &str| told(from, to).0;
     assert_eq!(
         allowed("\"group\": {\"every\": {\"is\": 15, \"unit\": \"kh\"}}", "\"group\": 15000"),
-        "an object with `every` and perhaps `at_turnaround`, `spot_between`. All lamps together."
+        "an object with one of `every`, `every_crops`, `at_light`. All lamps together."
     );
     assert_eq!(
         allowed("{\"normal\": {\"mean\": 1040, \"sd\": 15}, ", "{\"normal\": [1040, 15], "),
