@@ -14,6 +14,7 @@ mod interrupt;
 mod links;
 mod numbers;
 mod readme;
+mod relamp;
 mod schema;
 mod what_if;
 

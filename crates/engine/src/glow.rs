@@ -2,8 +2,8 @@
 //! pace of fading for each lamp, a ceiling of PPFD.
 //!
 //! The schedule is cut into spells: cells that no cleaning interrupts. Dirt follows the calendar, which jumps from burn to
-//! burn; so a spell with dirt gets a rule of its own, with the nodes of Gauss and Legendre and weights that hold the dirt
-//! of every burn. A lamp's fading is smooth over a spell, and the rule then gives ∫ M·D to some 1e-12 of itself. Where it is
+//! burn; so a spell with dirt gets a rule of its own, with five nodes and weights that hold the dirt of every burn. A lamp's
+//! fading is smooth over a spell, and the rule then gives ∫ M·D to some 1e-10 of itself. Where it is
 //! not smooth (a kink of a table, the first weeks of a lamp, a part of a spell) it is integrated burn by burn.
 
 use lamp::{Dirt, Maintenance, NODES};
@@ -42,7 +42,7 @@ struct Spell {
     /// Elapsed hours at the last cleaning.
     cleaned: f64,
     /// Weights of the rule's nodes; 0 when there is no dirt.
-    weights: [f64; 8],
+    weights: [f64; 5],
 }
 
 /// What dims a room by the calendar.
@@ -129,7 +129,7 @@ impl Glow {
                     next += 1;
                 }
                 let to = cleanings.get(next).map_or(cell.to, |cleaning| cleaning.0.min(cell.to));
-                let weights = [0.0; 8];
+                let weights = [0.0; 5];
                 self.spells.push(Spell { from, to, month: cell.month, flux: cell.flux, kept, cleaned, weights });
                 from = to;
                 if from >= cell.to {
@@ -266,14 +266,18 @@ impl Spell {
     /// Works out the weights of the rule: ∫ D(t(u))·ℓⱼ(u) du with Lagrange's polynomials ℓⱼ over the nodes.
     fn weigh(&mut self, grime: Grime, clock: &ClockPlan) {
         let (middle, half) = (0.5 * (self.from + self.to), 0.5 * (self.to - self.from));
-        self.weights = [0.0; 8];
-        let mut basis = [0.0; 8];
+        self.weights = [0.0; 5];
+        let mut basis = [0.0; 5];
         by_burn(clock, self.from, self.to, |_, a, e, t| {
-            for node in NODES {
-                let (u, share) = graded(a, e, node, t - self.cleaned < e - a);
+            let mut add = |(u, share): (f64, f64)| {
                 let dimmed = share * grime.share(t + (u - a), self.cleaned);
                 lagrange((u - middle) / half, &mut basis);
                 self.weights.iter_mut().zip(&basis).for_each(|(sum, l)| *sum += dimmed * l);
+            };
+            if t - self.cleaned < FRESH {
+                NODES.into_iter().for_each(|node| add(graded(a, e, node, t - self.cleaned < e - a)));
+            } else {
+                THREE.into_iter().for_each(|(x, weight)| add(graded(a, e, (x, weight), false)));
             }
         });
     }
@@ -291,9 +295,9 @@ fn graded(a: f64, e: f64, (x, weight): (f64, f64), steep: bool) -> (f64, f64) {
 }
 
 /// Lagrange's polynomials over the nodes at x.
-fn lagrange(x: f64, basis: &mut [f64; 8]) {
+fn lagrange(x: f64, basis: &mut [f64; 5]) {
     for (j, l) in basis.iter_mut().enumerate() {
-        *l = (0..8).filter(|&k| k != j).map(|k| (x - NODES[k].0) / (NODES[j].0 - NODES[k].0)).product();
+        *l = (0..5).filter(|&k| k != j).map(|k| (x - FIVE[k]) / (FIVE[j] - FIVE[k])).product();
     }
 }
 
@@ -348,8 +352,7 @@ impl Shine<'_> {
         // near its birth a lamp may fade too steeply for a polynomial over the spell
         if whole && a - born >= 2.0 * (e - a) {
             let (middle, half) = (0.5 * (a + e), 0.5 * (e - a));
-            let at = |(x, weight): (f64, f64)| weight * self.fading(middle + half * x);
-            return NODES.iter().zip(spell.weights).map(|(node, weight)| at((node.0, weight))).sum();
+            return FIVE.iter().zip(spell.weights).map(|(x, weight)| weight * self.fading(middle + half * x)).sum();
         }
         let mut sum = 0.0;
         by_burn(self.clock, a, e, |stretch, a, e, t| {
@@ -394,6 +397,11 @@ impl Shine<'_> {
 
 /// Hours after a birth or a cleaning in which light may bend sharply.
 const FRESH: f64 = 100.0;
+
+/// Nodes of Gauss and Legendre's rule of five points (Abramowitz and Stegun, table 25.4, n = 5; from memory, held by the
+/// laws of walked light).
+const FIVE: [f64; 5] =
+    [-0.906_179_845_938_664, -0.538_469_310_105_683_1, 0.0, 0.538_469_310_105_683_1, 0.906_179_845_938_664];
 
 /// Gauss and Legendre's rule of three points: nodes ±√(3/5) and 0.
 const THREE: [(f64, f64); 3] =

@@ -86,7 +86,8 @@ pub fn keep<T: Send>(
 /// One thread's working memory.
 struct Worker {
     luck: Luck,
-    living: Living,
+    /// One for each way, because what is worked out for a way serves it again in the next trial.
+    livings: Vec<Living>,
     ledger: Ledger,
     pricing: Pricing,
     priced: Priced,
@@ -98,7 +99,7 @@ impl Worker {
         let all = plan.options.iter().chain(ways);
         Self {
             luck: Luck::new(all.map(OptionPlan::sockets).max().unwrap_or(0)),
-            living: Living::default(),
+            livings: vec![Living::default(); ways.len()],
             ledger: Ledger::default(),
             pricing: Pricing::default(),
             priced: Priced::default(),
@@ -127,7 +128,7 @@ impl Worker {
         };
         let mut noted = Vec::with_capacity(ways.len());
         for (way, option) in ways.iter().enumerate() {
-            live(option, clock, &values, &mut self.luck, &mut self.living, &mut self.ledger);
+            live(option, clock, &values, &mut self.luck, &mut self.livings[way], &mut self.ledger);
             let stands = (place.option, option);
             price_kept(plan, place.contract, stands, &values, &self.ledger, &mut self.pricing, &mut self.priced);
             let (discount, level) = self.pricing.factors();
