@@ -4,6 +4,7 @@
 
 pub mod bill;
 mod bill_report;
+mod comparable;
 mod exact;
 pub mod hours;
 mod hours_report;

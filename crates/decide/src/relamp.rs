@@ -8,15 +8,16 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use engine::{Place, Progress, Settings, keep};
 use plan::{Interval, OptionPlan, Plan, RelampPlan};
 
+use crate::comparable::{comparable, without_warranty};
 use crate::exact::exact;
 use crate::lamp_months::lamp_months;
 pub use crate::relamp_report::*;
-use crate::relamp_words::{dated, in_words, name_of, relamps};
+use crate::relamp_words::{WEEKDAYS, dated, in_words, name_of, relamps};
 use crate::result::{Ended, Estimate};
 use crate::tried::{Tried, cheapest, flat, intervals, note, share, wander};
 
 /// Intervals that are tried around the best one in a second look.
-const CLOSER: usize = 12;
+const CLOSER: usize = 10;
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,7 +53,7 @@ pub fn relamp(
     stop: &AtomicBool,
     mut tell: impl FnMut(Progress),
 ) -> RelampReport {
-    let mut left_out = vec![];
+    let (mut left_out, mut said) = (vec![], plan.remarks.clone());
     let asked = |k: &usize| order.options.is_empty() || order.options.contains(k);
     let chosen: Vec<usize> = (0..plan.options.len())
         .filter(asked)
@@ -70,7 +71,7 @@ pub fn relamp(
     let mut options = vec![];
     let mut trials = order.settings.trials;
     for (k, &index) in chosen.iter().enumerate() {
-        let option = &plan.options[index];
+        let option = &comparable(plan, order.contract, &plan.options[index], &mut said);
         let search = Search { plan, order, index, option, stop };
         let before = k as u64 * ROUNDS * order.settings.trials;
         let mut round = 0;
@@ -107,7 +108,7 @@ pub fn relamp(
         options,
         left_out,
         cautions: plan.cautions.clone(),
-        remarks: plan.remarks.clone(),
+        remarks: said,
     }
 }
 
@@ -159,7 +160,9 @@ impl Search<'_> {
         let clock = &plan.clocks[plan.contracts[self.order.contract].clock];
         let (median, lit) = (self.median_life(), clock.timeline.lit_hours);
         let kinds = self.kinds(left_out);
-        let intervals = intervals(median, lit);
+        let medians = plan.inputs.medians();
+        let fading = option.maintenance.curve(&medians, option.rated_life(&medians));
+        let intervals = intervals(median, fading.age_at(0.5), lit);
 
         // everything on the same luck: as written first, then every policy over its intervals
         let mut ways = vec![option.clone()];
@@ -183,7 +186,7 @@ impl Search<'_> {
         }
         self.look_closer(&mut curves, tell);
 
-        let policies: Vec<PolicyCurve> = curves.iter().map(|curve| self.curve(curve, lit)).collect();
+        let policies: Vec<PolicyCurve> = curves.iter().map(|curve| self.curve(curve, lit, &as_written)).collect();
         let lowest = |a: &usize, b: &usize| policies[*a].lowest.value.total_cmp(&policies[*b].lowest.value);
         let best_policy = (0..policies.len()).min_by(lowest).unwrap_or(0);
         let cost_as_written = as_written.cost();
@@ -265,13 +268,20 @@ impl Search<'_> {
         }
     }
 
-    fn curve(&self, (kind, intervals, tried): &(PolicyKind, Vec<f64>, Vec<Tried>), lit: f64) -> PolicyCurve {
+    fn curve(
+        &self,
+        (kind, intervals, tried): &(PolicyKind, Vec<f64>, Vec<Tried>),
+        lit: f64,
+        as_written: &Tried,
+    ) -> PolicyCurve {
+        let moles = as_written.mean(|note| note.moles);
         let levelized: Vec<Estimate> = tried.iter().map(Tried::cost).collect();
         let best = cheapest(tried);
         let socket_hours = lit * self.option.sockets() as f64;
         PolicyCurve {
             kind: *kind,
             name: name_of(*kind).into(),
+            light: tried.iter().map(|way| way.mean(|note| note.moles) / moles).collect(),
             lamps: tried.iter().map(|way| way.mean(|note| note.lamps)).collect(),
             dark: tried.iter().map(|way| way.mean(|note| note.dark) / socket_hours).collect(),
             lowest: levelized[best],
@@ -295,7 +305,7 @@ impl Search<'_> {
     ) {
         let snaps = self.snaps(found);
         let endings = self.endings();
-        let without = self.without_warranty();
+        let without = without_warranty(self.option);
         let mut ways = vec![self.option.clone()];
         ways.extend(snaps.iter().map(|(.., way)| way.clone()));
         ways.extend(endings.iter().map(|(_, way)| way.clone()));
@@ -362,8 +372,7 @@ impl Search<'_> {
                 snaps.push((policy, "the next crop turn".into(), moved(true, None)));
             }
             if let Some(day) = self.order.crew_day {
-                const DAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
-                let name = DAYS[usize::from(day % 7)];
+                let name = WEEKDAYS[usize::from(day % 7)];
                 snaps.push((policy, format!("the next {name}"), moved(false, Some(day))));
             }
         }
@@ -384,6 +393,12 @@ impl Search<'_> {
             .collect();
         let Some(&last) = dates.last() else { return vec![] };
         let n = dates.len();
+        let mut skipped = self.option.clone();
+        skipped.end.skip_within = Some(Interval::Fixed(lit - last + 1e-6));
+        let mut endings = vec![("skip the last group relamp".to_owned(), skipped)];
+        if zones > 1 {
+            return endings;
+        }
         let evenly = |count: usize| {
             let every = Interval::Fixed(lit / (count + 1) as f64);
             let group = RelampPlan::Group { every, spot_between, at_turnaround, weekday, keep, zones };
@@ -391,20 +406,10 @@ impl Search<'_> {
             option.end.skip_within = None;
             option
         };
-        let mut skipped = self.option.clone();
-        skipped.end.skip_within = Some(Interval::Fixed(lit - last + 1e-6));
-        let mut endings = vec![("skip the last group relamp".to_owned(), skipped)];
         endings.push((format!("spread {} evenly over the horizon", relamps(n)), evenly(n)));
         if n > 1 {
             endings.push((format!("spread {} evenly over the horizon", relamps(n - 1)), evenly(n - 1)));
         }
         endings
-    }
-
-    fn without_warranty(&self) -> Option<OptionPlan> {
-        let mut option = self.option.clone();
-        let lamp = option.lamp.as_mut()?;
-        lamp.warranty.take()?;
-        Some(option)
     }
 }

@@ -114,6 +114,8 @@ pub struct PolicyCurve {
     pub levelized: Vec<Estimate>,
     /// Lamps bought after the first fill at each, mean.
     pub lamps: Vec<f64>,
+    /// Photons delivered at each, as a share of those of the option as written, mean.
+    pub light: Vec<f64>,
     /// Dark socket-hours at each as a share of all, mean.
     pub dark: Vec<f64>,
     /// The interval with the lowest cost; absent for a policy without one.

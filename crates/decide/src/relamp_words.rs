@@ -4,6 +4,9 @@ use plan::{Interval, OptionPlan, Plan, RelampPlan};
 
 use crate::relamp_report::{DatedRelamp, PolicyKind};
 
+/// Weekdays, Monday first.
+pub(crate) const WEEKDAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+
 /// A kind of policy in words.
 pub(crate) fn name_of(kind: PolicyKind) -> &'static str {
     match kind {
@@ -27,10 +30,12 @@ pub(crate) fn in_words(plan: &Plan, option: &OptionPlan) -> String {
     match option.relamp {
         RelampPlan::Never => "lamps are never replaced".into(),
         RelampPlan::OnFailure => "each lamp when it has failed".into(),
-        RelampPlan::Group { every, spot_between, at_turnaround, .. } => format!(
-            "all lamps every {}{}, failed ones {}",
+        RelampPlan::Group { every, spot_between, at_turnaround, weekday, zones, .. } => format!(
+            "all lamps every {}{}{}{}, failed ones {}",
             interval(every),
             if at_turnaround { " at the next crop turn" } else { "" },
+            weekday.map_or_else(String::new, |day| format!(" on the next {}", WEEKDAYS[usize::from(day % 7)])),
+            if zones > 1 { format!(", {zones} zones one after another") } else { String::new() },
             if spot_between { "in between as well" } else { "stay dark until then" },
         ),
         RelampPlan::ByAge { at } => match at {

@@ -6,9 +6,9 @@ use crate::result::Estimate;
 use crate::spread::mean;
 
 /// Intervals that are tried in even steps of their logarithm.
-const STEPS: usize = 28;
-/// Most relamps over the horizon for which the interval that spreads them evenly is tried.
-const MOST_RELAMPS: usize = 12;
+const STEPS: usize = 16;
+/// Most relamps over the horizon for which both sides of the curve's tooth are tried.
+const MOST_RELAMPS: usize = 16;
 /// Groups of trials whose best intervals are compared: their spread tells the noise.
 const GROUPS: usize = 8;
 
@@ -19,6 +19,8 @@ pub(crate) struct Note {
     pub levelized: f64,
     /// Present value of cost, currency.
     pub present: f64,
+    /// Photons delivered, mol.
+    pub moles: f64,
     /// Lamps bought after the first fill.
     pub lamps: f64,
     /// Dark socket-hours.
@@ -30,6 +32,7 @@ pub(crate) fn note(looked: Looked) -> Note {
     Note {
         levelized: looked.priced.levelized(),
         present: looked.priced.present.iter().sum(),
+        moles: looked.priced.moles,
         lamps: looked.ledger.lamps_bought() as f64,
         dark: looked.ledger.dark_hours,
     }
@@ -115,7 +118,7 @@ pub(crate) fn flat(intervals: &[f64], costs: &[Estimate], within: f64) -> Vec<(f
     }
     // a gap narrower than a step of the search is none that anybody could act on
     stretches.dedup_by(|next, before| {
-        let close = next.0 < 1.03 * before.1;
+        let close = next.0 < 1.01 * before.1;
         if close {
             before.1 = next.1;
         }
@@ -124,14 +127,20 @@ pub(crate) fn flat(intervals: &[f64], costs: &[Estimate], within: f64) -> Vec<(f
     stretches
 }
 
-/// Intervals to try, rising: even steps of the logarithm, and those that spread few relamps evenly over the horizon.
-pub(crate) fn intervals(median: f64, lit: f64) -> Vec<f64> {
+/// Intervals to try, rising: even steps of the logarithm, and those at which one relamp more or less fits into the horizon.
+///
+/// A curve over a stated horizon has teeth: an interval a little below lit/n brings one more relamp, right at the end. Both
+/// sides of each tooth are tried, so that nothing is read off a line across it. The shortest interval is a share of the
+/// lamp's life or of the time in which its light falls to half, whichever is shorter.
+pub(crate) fn intervals(median: f64, half_light: f64, lit: f64) -> Vec<f64> {
+    const BELOW: f64 = 1.0 - 5e-4;
     let most = lit.min(3.0 * median);
-    let least = (0.12 * median).clamp(lit / 400.0, most);
+    let least = (0.15 * median).min(0.05 * half_light).clamp(lit / 400.0, 0.5 * most);
     let ratio = (most / least).ln();
     let mut all: Vec<f64> = (0..STEPS).map(|k| least * (ratio * k as f64 / (STEPS - 1) as f64).exp()).collect();
-    all.extend((1..=MOST_RELAMPS).map(|n| lit / n as f64).filter(|hours| (least..=most).contains(hours)));
+    let teeth = (1..=MOST_RELAMPS).map(|n| lit / n as f64).filter(|hours| (least..=most).contains(hours));
+    all.extend(teeth.flat_map(|hours| [BELOW * hours, hours]));
     all.sort_by(f64::total_cmp);
-    all.dedup_by(|a, b| *a / *b < 1.001);
+    all.dedup_by(|a, b| *a / *b < 1.0002);
     all
 }

@@ -6,7 +6,7 @@
 
 use std::collections::VecDeque;
 
-use plan::OptionPlan;
+use plan::{OptionPlan, Rhythm};
 
 use crate::events::{Cause, Entry, Event, Events};
 use crate::glow::{Burning, Glow};
@@ -108,18 +108,18 @@ impl Room {
     fn clean(&mut self, trial: &Trial, values: &[f64], ledger: &mut Ledger) {
         self.cleanings.clear();
         let (clock, timeline) = (trial.o.clock, &trial.o.clock.timeline);
-        match trial.option.cleaning.map(|cleaning| cleaning.every) {
-            Some(Some(days)) => {
-                let hours = 24.0 * values[days.index()];
-                let times = (1..).map(|k| f64::from(k) * hours).take_while(|&t| t < timeline.elapsed_hours);
-                self.cleanings.extend(times.map(|t| (timeline.lit_before(t), t)));
-            }
-            Some(None) => {
+        let every = match trial.option.cleaning.map(|cleaning| cleaning.rhythm) {
+            Some(Rhythm::Days(days)) => values[days.index()],
+            Some(Rhythm::Fixed(days)) => days,
+            Some(Rhythm::WithGroup) => {
                 let dates = self.dates.first().into_iter().flatten();
                 self.cleanings.extend(dates.map(|&u| (u, timeline.elapsed_at(u))));
+                f64::INFINITY
             }
-            None => {}
-        }
+            None => f64::INFINITY,
+        };
+        let times = (1..).map(|k| f64::from(k) * 24.0 * every).take_while(|&t| t < timeline.elapsed_hours);
+        self.cleanings.extend(times.map(|t| (timeline.lit_before(t), t)));
         self.cleanings.retain(|cleaning| cleaning.0 < trial.end);
         for &(u, _) in &self.cleanings {
             ledger.cleanings[clock.cells[clock.cell_at(u)].month] += 1;

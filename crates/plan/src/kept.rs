@@ -156,10 +156,21 @@ pub struct SparesPlan {
 /// When fixtures are cleaned.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CleaningPlan {
-    /// Days between two cleanings; absent: with each group relamp.
-    pub every: Option<InputId>,
+    /// When it is done.
+    pub rhythm: Rhythm,
     /// Cost of cleaning one fixture.
     pub cost: InputId,
+}
+
+/// How often fixtures are cleaned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Rhythm {
+    /// Every so many days, an input.
+    Days(InputId),
+    /// Every so many days.
+    Fixed(f64),
+    /// With each group relamp.
+    WithGroup,
 }
 
 /// What is done about lamps towards the horizon.
@@ -284,7 +295,10 @@ pub(crate) fn cleaning(cleaning: &form::Cleaning, relamp: &RelampPlan, at: &Spot
     }
     let every = Field::new(Dimension::Days, 1.0, 36_500.0);
     CleaningPlan {
-        every: cleaning.every.as_ref().map(|days| reader.figure(days, &at.member("every"), every)),
+        rhythm: cleaning
+            .every
+            .as_ref()
+            .map_or(Rhythm::WithGroup, |days| Rhythm::Days(reader.figure(days, &at.member("every"), every))),
         cost: reader.figure(&cleaning.cost, &at.member("cost"), MONEY(Per::Fixture)),
     }
 }

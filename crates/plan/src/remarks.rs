@@ -71,6 +71,25 @@ fn of_lamps(plan: &Plan, option: &OptionPlan, medians: &[f64], said: &mut Vec<St
             what.replace("{}", &format!("{:.0}", fading.stated_to())).replace("{longest}", &format!("{longest:.0}"));
         said.push(format!("{name}: {what}"));
     }
+    let half = fading.age_at(0.5);
+    if half < 2_000.0 {
+        said.push(format!("{name}: half of the light gone by {half:.0} h is very fast; is the unit kh?"));
+    }
+    if let Some(oldest) = option.in_sockets.map(|(_, to)| medians[to.index()]).filter(|to| *to < 50.0 && *to > 0.0) {
+        said.push(format!("{name}: used lamps of at most {oldest:.0} h are as good as new; is the unit kh?"));
+    }
+    if option.crew.is_some() && (option.spot_labour.is_some() || option.planned_labour.is_some()) {
+        said.push(format!("{name}: labour by the lamp comes on top of the crew's pay; is it counted twice?"));
+    }
+    if option.cleaning.is_some() && option.light.dirt.is_none() {
+        said.push(format!("{name}: cleaning costs money here and brings nothing, because no dirt is stated"));
+    }
+    if let (Some(ceiling), Some(target)) = (plan.ppfd_ceiling, plan.target_ppfd)
+        && medians[ceiling.index()] < medians[target.index()]
+        && plan.options.first().is_some_and(|first| first.name == *name)
+    {
+        said.push("The ceiling of PPFD lies below the target: most of the light asked for would not count".into());
+    }
     let Some(lamp) = option.lamp.as_ref().filter(|lamp| !lamp.is_fixture) else { return };
     let median = lamp.life(medians).median();
     if median < 500.0 {

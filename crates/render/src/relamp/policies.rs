@@ -58,6 +58,7 @@ fn table(page: &mut Page, report: &RelampReport, option: &RelampOption) {
         }),
         lowest,
         column("lamps bought", &|policy| bare(at_best(policy, &policy.lamps).map(|mean| lamps(mean, report.trials)))),
+        column("light, of as written", &|policy| bare(at_best(policy, &policy.light).map(tenths))),
         column("dark share", &|policy| bare(at_best(policy, &policy.dark).map(about))),
         column(&format!("within {within} of it, h"), &|policy| {
             bare(policy.best.as_ref().map(|best| match best.flat.len() {
@@ -105,11 +106,19 @@ pub(crate) fn sentence(option: &RelampOption) -> String {
 fn dark(option: &RelampOption) -> Option<String> {
     let policy = option.policies.get(option.best_policy)?;
     let share = policy.dark.get(nearest(policy)).filter(|share| **share >= MUCH)?;
+    let light = policy.light.get(nearest(policy)).map_or_else(String::new, |light| {
+        format!(", and it delivers {} of the photons of the scenario as written", tenths(*light))
+    });
     Some(format!(
-        "It is cheap by the mole, not rich in light: {} of its socket-hours are dark. Whether the room can spare that \
-         light is not asked here.",
+        "It is cheap by the mole, not rich in light: {} of its socket-hours are dark{light}. Whether the room can spare \
+         that light is not asked here.",
         about(*share)
     ))
+}
+
+/// A share in tenths of a per cent.
+fn tenths(share: f64) -> String {
+    if share.is_finite() { number::percent(share, 0.0005) } else { NONE.to_owned() }
 }
 
 /// Where the interval of the best policy hardly matters.

@@ -18,8 +18,9 @@ pub fn relamp_curve_csv(report: &RelampReport) -> String {
                 rows.text(&report.contract);
                 rows.text(&report.prices_of);
                 rows.number(report.trials as f64);
-                let (lamps, dark) = (policy.lamps.get(at).copied(), policy.dark.get(at).copied());
-                for value in [Some(cost.value), Some(cost.se), lamps, dark] {
+                let mean = |list: &[f64]| list.get(at).copied();
+                let means = [&policy.light, &policy.lamps, &policy.dark].map(|list| mean(list));
+                for value in [Some(cost.value), Some(cost.se)].into_iter().chain(means) {
                     number(&mut rows, value);
                 }
                 rows.end();

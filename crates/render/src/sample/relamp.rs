@@ -25,6 +25,7 @@ fn curve(kind: PolicyKind, name: &str, lowest: f64, steep: f64) -> PolicyCurve {
         kind,
         name: name.into(),
         lamps: intervals_h.iter().map(|hours| 24.0 * (21_915.0 / hours).floor() + hours / 700.0).collect(),
+        light: intervals_h.iter().map(|hours| 1.02 - hours / 1_000_000.0).collect(),
         dark: intervals_h.iter().map(|hours| hours / 9_000_000.0).collect(),
         best: Some(BestInterval {
             interval_h: estimate(intervals_h[best], 430.0),
@@ -45,6 +46,7 @@ fn on_failure() -> PolicyCurve {
         intervals_h: vec![],
         levelized: vec![estimate(0.020_13, 7e-6)],
         lamps: vec![31.3],
+        light: vec![0.998],
         dark: vec![0.0021],
         best: None,
         lowest: estimate(0.020_13, 7e-6),
@@ -322,6 +324,7 @@ pub(crate) fn empty() -> Vec<RelampReport> {
     short.policies[0].levelized.truncate(1);
     short.policies[0].lamps.clear();
     short.policies[0].dark.clear();
+    short.policies[0].light.clear();
     short.policies[0].best.as_mut().unwrap().flat.clear();
     short.policies[1].levelized.clear();
     short.exact = Some(Exact { does_not_apply: vec![], taken: String::new(), lines: vec![], for_ever: vec![] });
@@ -340,6 +343,7 @@ pub(crate) fn wild() -> RelampReport {
             policy.levelized.iter_mut().enumerate().skip(j).for_each(|(i, cost)| *cost = wild(i + k));
             policy.intervals_h.iter_mut().skip(k * 5).for_each(|hours| *hours = numbers[(j + k) % 6]);
             policy.lamps.iter_mut().enumerate().for_each(|(i, lamps)| *lamps = numbers[(i + k) % 6]);
+            policy.light.iter_mut().enumerate().for_each(|(i, light)| *light = numbers[(i + k) % 6]);
             policy.dark.iter_mut().enumerate().for_each(|(i, dark)| *dark = numbers[(i + k) % 6]);
             policy.lowest = wild(j);
             if let Some(best) = &mut policy.best {

@@ -261,6 +261,7 @@ const COLUMNS: &[(&str, &[(&str, &str)])] = &[
                 "Levelized cost of a delivered mole, mean; empty where it could not be worked out.",
             ),
             ("levelized_{basis}_{currency}_per_mol_mean_se", "Standard error of that mean."),
+            ("light_of_as_written_mean", "Photons delivered as a share of those of the option as written, mean."),
             ("lamps_bought_mean", "Lamps bought after the first fill, mean."),
             ("dark_share_mean", "Dark socket-hours as a share of all of the schedule, 1 = all, mean."),
         ],
