@@ -9,6 +9,7 @@ mod calendar;
 mod civil_year;
 mod energy;
 pub mod everything;
+mod for_ever;
 mod kept;
 mod light_walks;
 mod limits;

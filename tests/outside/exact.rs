@@ -15,7 +15,7 @@ const DARK: Planned = Planned::Group { spot_between: false };
 
 /// Costs of a planned replacement 1 and a failure, and nothing else.
 fn lamps_only(failure: f64) -> Costs {
-    Costs { failure, planned: 1.0, running: 0.0, first: 0.0, discount: 0.0 }
+    Costs { failure, planned: 1.0, running: 0.0, standing: 0.0, first: 0.0, discount: 0.0 }
 }
 
 fn weibull(shape: f64) -> impl Fn(f64) -> f64 {
@@ -146,7 +146,7 @@ fn economic_lives_come_out() {
     let never_fails = |_: f64| 1.0;
     for case in cases(&data("economic_life.json")) {
         let [kappa, x, rate] = ["kappa", "x", "rate"].map(|key| number(case, key));
-        let costs = Costs { failure: 0.0, planned: kappa, running: 1.0, first: 0.0, discount: 0.0 };
+        let costs = Costs { failure: 0.0, planned: kappa, running: 1.0, standing: 0.0, first: 0.0, discount: 0.0 };
         let search = Search { shortest: 1e-3, longest: 10.0, within: 0.01 };
         for planned in [SPOT, DARK, Planned::ByAge] {
             let fading = lamp(&never_fails, &|age| (-age).exp());
@@ -159,7 +159,7 @@ fn economic_lives_come_out() {
     let search = Search { shortest: 100.0, longest: 400_000.0, within: 0.01 };
     for case in cases(&data("economic_life_hours.json")) {
         let [set, running, rate] = ["set", "running", "fading"].map(|key| number(case, key));
-        let costs = Costs { failure: 0.0, planned: set, running, first: 0.0, discount: 0.0 };
+        let costs = Costs { failure: 0.0, planned: set, running, standing: 0.0, first: 0.0, discount: 0.0 };
         let light = fading(rate);
         let best = best_interval(&lamp(&never_fails, &light), &costs, SPOT, Goal::PerFluxHour, &search).unwrap();
         assert_close(best.interval, number(case, "interval"), INTERVAL, &case.to_string());
@@ -168,7 +168,7 @@ fn economic_lives_come_out() {
     }
     let file = data("block_discounted.json");
     let [set, running, rate, discount] = ["set", "running", "fading", "discount"].map(|key| number(&file, key));
-    let costs = Costs { failure: 0.0, planned: set, running, first: set, discount };
+    let costs = Costs { failure: 0.0, planned: set, running, standing: 0.0, first: set, discount };
     for planned in [SPOT, DARK, Planned::ByAge] {
         let light = fading(rate);
         let best = best_interval(&lamp(&never_fails, &light), &costs, planned, Goal::PerFluxHour, &search).unwrap();

@@ -26,9 +26,10 @@ struct Simulated {
     moles: f64,
     /// Present value of lamps, their disposal and labour.
     upkeep: f64,
-    /// Present value of electricity, and of capital.
-    electricity: f64,
-    capital: f64,
+    /// Present value of what an hour of burning costs: energy, and its cooling.
+    burning: f64,
+    /// Present value of what the clock costs, lit or dark: capital, demand and other charges.
+    standing: f64,
 }
 
 fn simulated(looked: Looked) -> Simulated {
@@ -39,8 +40,8 @@ fn simulated(looked: Looked) -> Simulated {
         planned: sum(&looked.ledger.planned_lamps),
         moles: looked.priced.moles,
         upkeep: present(Cause::Lamps) + present(Cause::Disposal) + present(Cause::Labour),
-        electricity: [Cause::Energy, Cause::Demand, Cause::Charges, Cause::Cooling].map(present).iter().sum(),
-        capital: present(Cause::Capital),
+        burning: present(Cause::Energy) + present(Cause::Cooling),
+        standing: present(Cause::Capital) + present(Cause::Demand) + present(Cause::Charges),
     }
 }
 
@@ -54,7 +55,11 @@ fn obstacles(option: &OptionPlan, clock: &ClockPlan, wear: StartWear, medians: &
     };
     let value = |id: InputId| medians[id.index()];
     because(option.gear.as_ref().is_some_and(|gear| value(gear.failures_per_year) > 0.0), "gear fails as well");
-    because(option.components.iter().any(|part| part.darkens), "components fail as well");
+    because(!option.components.is_empty(), "components fail as well");
+    because(option.cleaning.is_some(), "fixtures are cleaned");
+    because(option.power_drift.is_some(), "power drifts with age");
+    because(option.lamp.as_ref().is_some_and(|lamp| lamp.warranty.is_some()), "a warranty pays for lamps");
+    because(option.end.resale.is_some(), "lamps are sold at the horizon");
     because(option.lamp.as_ref().is_some_and(|lamp| lamp.batch.is_some()), "lamps of a batch share their luck");
     because(option.pace_spread.is_some(), "lamps fade at different paces");
     because(option.light.dirt.is_some(), "dirt follows the calendar");
@@ -85,7 +90,10 @@ pub(crate) fn exact(
 ) -> Exact {
     let clock = &plan.clocks[plan.contracts[place.contract].clock];
     let medians = plan.inputs.medians();
-    let taken = "every input at its median, failures mended at once".to_owned();
+    let mut taken = "every input at its median, failures mended at once".to_owned();
+    if plan.money.inflation.is_some() {
+        taken += "; what a room that runs for ever should do is told for real money only";
+    }
     let refused =
         |why: Vec<String>| Exact { does_not_apply: why, taken: taken.clone(), lines: vec![], for_ever: vec![] };
     let Some(lamp) = &option.lamp else { return refused(vec!["there is no lamp".into()]) };
@@ -114,14 +122,25 @@ pub(crate) fn exact(
     };
     let first_age = option.in_sockets.map_or(0.0, |(age, _)| medians[age.index()]);
     match socket.compare(plan, &simple, clock, &medians, first_age, &trials) {
-        Ok(lines) => Exact {
+        Ok((lines, weights)) => Exact {
             does_not_apply: vec![],
             taken,
             lines,
-            for_ever: socket.for_ever(plan, &simple, lit, &medians, flat_within, &trials),
+            for_ever: socket.for_ever(plan, &simple, (place.contract, weights), &medians, flat_within, &trials),
         },
         Err(fault) => refused(vec![fault.to_string()]),
     }
+}
+
+/// Hours of one socket over the horizon, discounted by the month as money is.
+#[derive(Debug, Clone, Copy, Default)]
+struct Weights {
+    /// Of the schedule.
+    clock: f64,
+    /// Of the schedule, each by its share of full flux.
+    flux: f64,
+    /// In which its lamp is expected to burn.
+    burning: f64,
 }
 
 /// One socket: life and fading by burn hours.
@@ -154,7 +173,7 @@ impl Socket {
         medians: &[f64],
         first_age: f64,
         trials: &[Simulated],
-    ) -> Result<Vec<ExactLine>, renewal::Fault> {
+    ) -> Result<(Vec<ExactLine>, Weights), renewal::Fault> {
         let lit = clock.timeline.lit_hours;
         let mut dates = vec![];
         let skip = option.end.skip(medians, &self.fading);
@@ -175,7 +194,8 @@ impl Socket {
         let (spot_cost, planned_cost) = costs(option, medians);
         let (discount, level) = factors(plan, medians);
         let (mut failures, mut planned, mut moles, mut upkeep) = (0.0, 0.0, 0.0, 0.0);
-        let (mut failed_before, mut planned_before, mut flux_before) = (0.0, 0.0, 0.0);
+        let (mut failed_before, mut planned_before, mut flux_before, mut lit_before) = (0.0, 0.0, 0.0, 0.0);
+        let mut weights = Weights::default();
         for (cell, now) in clock.cells.iter().zip(expected) {
             let fails = sockets * (now.failures - failed_before);
             let relamped = sockets * (now.planned - planned_before);
@@ -184,22 +204,30 @@ impl Socket {
             moles += f64::from(option.fixtures) * flux * MOL_PER_FLUX_HOUR * cell.flux * (now.flux_hours - flux_before);
             let spot = if spot_between { fails } else { 0.0 };
             upkeep += (spot * spot_cost + relamped * planned_cost) * discount[cell.month] * level[cell.month];
-            (failed_before, planned_before, flux_before) = (now.failures, now.planned, now.flux_hours);
+            let worth = discount[cell.month] * (cell.to - cell.from);
+            weights.clock += worth;
+            weights.flux += worth * cell.flux;
+            weights.burning += discount[cell.month] * (now.lit_hours - lit_before);
+            (failed_before, planned_before) = (now.failures, now.planned);
+            (flux_before, lit_before) = (now.flux_hours, now.lit_hours);
         }
-        let line = |what: &str, unit: &str, exact: f64, read: fn(&Simulated) -> f64| {
+        // counts of rare failures spread like Poisson's, and a run may hold none of them: at least so much is luck
+        let rare = (failures / trials.len() as f64).sqrt();
+        let line = |what: &str, unit: &str, exact: f64, luck: f64, read: fn(&Simulated) -> f64| {
             let simulated = mean(&trials.iter().map(read).collect::<Vec<_>>()).0;
-            // without luck (a group of lamps that none survives to fail) only rounding is left
-            let room = AGREES * simulated.se + 1e-9 * exact.abs();
+            // without any luck only rounding is left
+            let room = AGREES * simulated.se.max(luck) + 1e-9 * exact.abs();
             let agrees = (simulated.value - exact).abs() <= room;
             ExactLine { what: what.into(), unit: unit.into(), exact, simulated, agrees }
         };
         let money = format!("{} PV", plan.currency);
-        Ok(vec![
-            line("lamps failed", "lamps", failures, |s| s.failures),
-            line("lamps replaced as planned", "lamps", planned, |s| s.planned),
-            line("photons delivered", "mol", moles, |s| s.moles),
-            line("lamps, labour and disposal", &money, upkeep, |s| s.upkeep),
-        ])
+        let lines = vec![
+            line("lamps failed", "lamps", failures, rare, |s| s.failures),
+            line("lamps replaced as planned", "lamps", planned, rare, |s| s.planned),
+            line("photons delivered", "mol", moles, 0.0, |s| s.moles),
+            line("lamps, labour and disposal", &money, upkeep, rare * spot_cost, |s| s.upkeep),
+        ];
+        Ok((lines, weights))
     }
 
     /// Best intervals of every policy if the room ran for ever.
@@ -207,32 +235,35 @@ impl Socket {
         &self,
         plan: &Plan,
         option: &OptionPlan,
-        lit: f64,
+        (contract, weights): (usize, Weights),
         medians: &[f64],
         within: f64,
         trials: &[Simulated],
     ) -> Vec<ForEver> {
         let value = |id: InputId| medians[id.index()];
         let (spot_cost, planned_cost) = costs(option, medians);
-        let years = f64::from(plan.years);
-        let real = (1.0 + value(plan.money.discount_rate)) / (1.0 + plan.money.inflation.map_or(0.0, value));
-        let rate = (real.ln() / (lit / years)).max(0.0);
-        let weight = if rate > 0.0 { -(-rate * lit).exp_m1() / rate } else { lit };
+        if plan.money.inflation.is_some() {
+            // prices that rise for ever have no cost of a mole for ever
+            return vec![];
+        }
+        let clock = &plan.clocks[plan.contracts[contract].clock];
+        let hours_a_year = clock.timeline.lit_hours / f64::from(plan.years);
         let average = |read: fn(&Simulated) -> f64| mean(&trials.iter().map(read).collect::<Vec<_>>()).0.value;
         let first_lamps =
             if option.in_sockets.is_none() { option.lamp.as_ref().map_or(0.0, |lamp| value(lamp.price)) } else { 0.0 };
         let sockets = option.sockets() as f64;
-        let fixed = average(|s| s.electricity) + average(|s| s.capital) - first_lamps * sockets;
         let costs = Costs {
             failure: spot_cost,
             planned: planned_cost,
-            running: fixed / (weight * sockets),
+            running: average(|s| s.burning) / (weights.burning * sockets),
+            standing: (average(|s| s.standing) / sockets - first_lamps).max(0.0) / weights.clock,
             first: planned_cost,
-            discount: rate,
+            discount: value(plan.money.discount_rate).ln_1p().max(0.0) / hours_a_year,
         };
         let flux = value(option.light.flux.0) * value(option.light.flux.1) * value(option.light.spill)
             / self.fading.fraction(value(option.light.lamp_hours))
-            / f64::from(option.lamps_per_fixture);
+            / f64::from(option.lamps_per_fixture)
+            * (weights.flux / weights.clock);
         let per_mol = |per_flux_hour: f64| per_flux_hour / (flux * MOL_PER_FLUX_HOUR);
         let median = self.life.median() / self.slope;
         let search = Search { shortest: 0.01 * median, longest: 10.0 * median, within };

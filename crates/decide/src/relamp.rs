@@ -162,7 +162,8 @@ impl Search<'_> {
         let kinds = self.kinds(left_out);
         let medians = plan.inputs.medians();
         let fading = option.maintenance.curve(&medians, option.rated_life(&medians));
-        let intervals = intervals(median, fading.age_at(0.5), lit);
+        let written = option.relamp.longest(&medians, &fading);
+        let intervals = intervals(median, fading.age_at(0.5), lit, written);
 
         // everything on the same luck: as written first, then every policy over its intervals
         let mut ways = vec![option.clone()];
@@ -250,7 +251,9 @@ impl Search<'_> {
             let mut closer = vec![];
             if intervals.len() > 2 {
                 let k = cheapest(tried);
-                let (low, high) = (intervals[k.saturating_sub(1)], intervals[(k + 1).min(intervals.len() - 1)]);
+                let high = intervals[(k + 1).min(intervals.len() - 1)];
+                // where the shortest is the best so far, look further down
+                let low = if k == 0 { 0.2 * intervals[0] } else { intervals[k - 1] };
                 closer.extend((1..=CLOSER).map(|j| low + (high - low) * j as f64 / (CLOSER + 1) as f64));
             }
             ways.extend(closer.iter().map(|&hours| self.option.with_relamp(self.relamp(*kind, hours))));

@@ -131,8 +131,8 @@ pub(crate) fn flat(intervals: &[f64], costs: &[Estimate], within: f64) -> Vec<(f
 ///
 /// A curve over a stated horizon has teeth: an interval a little below lit/n brings one more relamp, right at the end. Both
 /// sides of each tooth are tried, so that nothing is read off a line across it. The shortest interval is a share of the
-/// lamp's life or of the time in which its light falls to half, whichever is shorter.
-pub(crate) fn intervals(median: f64, half_light: f64, lit: f64) -> Vec<f64> {
+/// lamp's life or of the time in which its light falls to half, whichever is shorter. The interval as written is among them.
+pub(crate) fn intervals(median: f64, half_light: f64, lit: f64, written: f64) -> Vec<f64> {
     const BELOW: f64 = 1.0 - 5e-4;
     let most = lit.min(3.0 * median);
     let least = (0.15 * median).min(0.05 * half_light).clamp(lit / 400.0, 0.5 * most);
@@ -140,6 +140,7 @@ pub(crate) fn intervals(median: f64, half_light: f64, lit: f64) -> Vec<f64> {
     let mut all: Vec<f64> = (0..STEPS).map(|k| least * (ratio * k as f64 / (STEPS - 1) as f64).exp()).collect();
     let teeth = (1..=MOST_RELAMPS).map(|n| lit / n as f64).filter(|hours| (least..=most).contains(hours));
     all.extend(teeth.flat_map(|hours| [BELOW * hours, hours]));
+    all.extend(Some(written).filter(|hours| *hours > 0.0 && *hours < lit));
     all.sort_by(f64::total_cmp);
     all.dedup_by(|a, b| *a / *b < 1.0002);
     all

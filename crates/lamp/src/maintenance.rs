@@ -21,10 +21,11 @@ pub enum Maintenance {
         /// Power c.
         power: f64,
     },
-    /// M(b) = start · exp(−rate·b) up to `cap` hours, and from there on with the rate `beyond`: how far a test of LEDs may
-    /// be projected is limited (6 times its length for 20 or more units, 5.5 times for 10 to 19; TM-21 in summaries).
+    /// M(0) = 1, then start · exp(−rate·b) up to `cap` hours, and from there on with the rate `beyond`: the fit's `start` is
+    /// a share of what the new unit gave, and how far a test of LEDs may be projected is limited (6 times its length for 20
+    /// or more units, 5.5 times for 10 to 19; TM-21 in summaries).
     Projected {
-        /// Fraction at 0 h.
+        /// B of the fit: share of the new unit's flux from which it fades.
         start: f64,
         /// Decay rate α up to the cap, 1/h.
         rate: f64,
@@ -91,6 +92,8 @@ impl Maintenance {
         match self {
             Self::Exponential { start, rate } => start * (-rate * b).exp(),
             Self::Stretched { time_constant, power } => (-(b / time_constant).powf(*power)).exp(),
+            // a new unit gives what it gives; the fit holds from then on
+            Self::Projected { .. } if b <= 0.0 => 1.0,
             Self::Projected { start, rate, cap, beyond } => {
                 start * (-rate * b.min(*cap) - beyond * (b - cap).max(0.0)).exp()
             }
@@ -135,8 +138,8 @@ impl Maintenance {
         match self {
             Self::Exponential { rate, .. } => -fraction.ln() / rate,
             Self::Stretched { time_constant, power } => time_constant * (-fraction.ln()).powf(1.0 / power),
-            Self::Projected { rate, cap, beyond, .. } => {
-                let spent = -fraction.ln();
+            Self::Projected { start, rate, cap, beyond } => {
+                let spent = (start / fraction).ln().max(0.0);
                 if spent <= rate * cap { spent / rate } else { cap + (spent - rate * cap) / beyond }
             }
             Self::Table(table) => table.age_at(fraction * table.fraction(0.0)),

@@ -65,7 +65,7 @@ pub struct Best {
 /// use renewal::{Costs, Goal, Lamp, Planned, Search, best_interval};
 /// let survival = |age: f64| (1.0 - age).max(0.0);
 /// let lamp = Lamp { survival: &survival, light: &|_| 1.0, survival_kinks: &[1.0], light_kinks: &[] };
-/// let costs = Costs { failure: 5.0, planned: 1.0, running: 0.0, first: 0.0, discount: 0.0 };
+/// let costs = Costs { failure: 5.0, planned: 1.0, running: 0.0, standing: 0.0, first: 0.0, discount: 0.0 };
 /// let search = Search { shortest: 0.01, longest: 1.0, within: 0.01 };
 /// let best = best_interval(&lamp, &costs, Planned::ByAge, Goal::PerHour, &search).unwrap();
 /// // uniform lives: T* = √(k² + 2k) − k with k = 1/(5 − 1)
@@ -186,7 +186,7 @@ mod tests {
 
     #[test]
     fn lamps_that_do_not_age_are_never_replaced_as_planned() {
-        let costs = Costs { failure: 3.0, planned: 2.0, running: 0.1, first: 0.0, discount: 0.0 };
+        let costs = Costs { failure: 3.0, planned: 2.0, running: 0.1, standing: 0.0, first: 0.0, discount: 0.0 };
         let search = Search { shortest: 0.1, longest: 30.0, within: 0.1 };
         let lamp = Lamp { survival: &|x| (-x).exp(), light: &|_| 1.0, survival_kinks: &[], light_kinks: &[] };
         for planned in [Planned::ByAge, Planned::Group { spot_between: true }] {
@@ -206,7 +206,7 @@ mod tests {
 
     #[test]
     fn a_bound_of_the_search_is_found() {
-        let costs = Costs { failure: 3.0, planned: 2.0, running: 0.1, first: 0.0, discount: 0.0 };
+        let costs = Costs { failure: 3.0, planned: 2.0, running: 0.1, standing: 0.0, first: 0.0, discount: 0.0 };
         let lamp = Lamp { survival: &|_| 1.0, light: &|x| (-0.1 * x).exp(), survival_kinks: &[], light_kinks: &[] };
         // e^x − x − 1 = αc/p = 2: x = 1.50524, T* = 15.05
         for (shortest, longest, expected) in [(1.0, 10.0, 10.0), (20.0, 30.0, 20.0), (14.0, 18.0, 15.052414957928)] {

@@ -14,6 +14,8 @@ pub struct Costs {
     pub planned: f64,
     /// An hour of burning, money.
     pub running: f64,
+    /// An hour of the schedule, whether the socket is lit or dark, money.
+    pub standing: f64,
     /// The first lamp at the very start, money. It matters only with discounting: 0 leaves the first installation out, as
     /// Fox does; the same as `planned` lets every cycle pay for its own lamp at its start.
     pub first: f64,
@@ -59,7 +61,9 @@ struct Cycle {
 
 impl Cycle {
     fn rates(&self, costs: &Costs) -> Rates {
-        let money = self.money + costs.first * self.faded;
+        // hours without end cost without end, and nothing where an hour costs nothing
+        let standing = if costs.standing > 0.0 { costs.standing * self.hours } else { 0.0 };
+        let money = self.money + standing + costs.first * self.faded;
         Rates {
             per_hour: money / self.hours,
             per_flux_hour: money / self.flux,
@@ -78,14 +82,15 @@ impl Cycle {
 /// | group, dark between | c·e^(−rT) + p·A | G | (1 − e^(−rT))/r |
 /// | group, spot between | c·e^(−rT) + f·∫₀ᵀe^(−ru)dM + p·L | G + ∫₀ᵀ e^(−ry) G(T − y) dM(y) | (1 − e^(−rT))/r |
 ///
-/// where f, c, p are the costs of a failure, of a planned replacement and of an hour. Sources: Barlow and Proschan,
+/// where f, c, p are the costs of a failure, of a planned replacement and of an hour of burning; an hour of the schedule adds
+/// its cost times L. Sources: Barlow and Proschan,
 /// Mathematical Theory of Reliability (1965), chapters 3 and 4; with discounting B. Fox, Operations Research 14:533 (1966).
 ///
 /// ```
 /// use renewal::{Costs, Lamp, LongRun, Planned};
 /// let survival = |age: f64| (1.0 - age).max(0.0);
 /// let lamp = Lamp { survival: &survival, light: &|_| 1.0, survival_kinks: &[1.0], light_kinks: &[] };
-/// let costs = Costs { failure: 5.0, planned: 1.0, running: 0.0, first: 0.0, discount: 0.0 };
+/// let costs = Costs { failure: 5.0, planned: 1.0, running: 0.0, standing: 0.0, first: 0.0, discount: 0.0 };
 /// let long_run = LongRun::new(&lamp, &costs, Planned::ByAge, 1.0).unwrap();
 /// // half of the lamps fail, a cycle lasts 3/8 on average: (5/2 + 1/2)/(3/8)
 /// assert!((long_run.at(0.5).per_hour - 8.0).abs() < 1e-12);
@@ -119,7 +124,8 @@ impl<'a> LongRun<'a> {
         lamp.check(longest)?;
         demand_amount("the cost of a failure", costs.failure)?;
         demand_amount("the cost of a planned replacement", costs.planned)?;
-        demand_amount("the cost of an hour", costs.running)?;
+        demand_amount("the cost of an hour of burning", costs.running)?;
+        demand_amount("the cost of an hour of the schedule", costs.standing)?;
         demand_amount("the cost of the first lamp", costs.first)?;
         demand_amount("the discount rate", costs.discount)?;
         let Lamp { survival, light, survival_kinks, .. } = *lamp;
@@ -197,9 +203,9 @@ impl<'a> LongRun<'a> {
     /// Where some lamps never die and nothing is discounted, hours cost what burning costs, and the cost of light is
     /// given as infinite, because it depends on light beyond any age.
     pub fn never(&self) -> Rates {
-        let Costs { failure, planned, running, discount, .. } = self.costs;
+        let Costs { failure, planned, running, standing, discount, .. } = self.costs;
         if !self.ends {
-            return Rates { per_hour: running, per_flux_hour: f64::INFINITY, total: f64::INFINITY };
+            return Rates { per_hour: running + standing, per_flux_hour: f64::INFINITY, total: f64::INFINITY };
         }
         let (alive, flux) = (self.alive.total, self.flux.total);
         let cycle = match self.planned {
@@ -233,7 +239,7 @@ mod tests {
     fn check(discount: f64) -> [Rates; 3] {
         let lamp =
             Lamp { survival: &|x| (-x).exp(), light: &|x| (-0.5 * x).exp(), survival_kinks: &[], light_kinks: &[] };
-        let costs = Costs { failure: 3.0, planned: 2.0, running: 0.1, first: 0.0, discount };
+        let costs = Costs { failure: 3.0, planned: 2.0, running: 0.1, standing: 0.0, first: 0.0, discount };
         PLANNED.map(|planned| {
             let long_run = LongRun::new(&lamp, &costs, planned, 60.0).unwrap();
             if planned != (Planned::Group { spot_between: false }) {
@@ -278,9 +284,27 @@ mod tests {
     }
 
     #[test]
+    fn hours_of_the_schedule_cost_a_dark_socket_as_well() {
+        let lamp = Lamp { survival: &|x| (-x).exp(), light: &|_| 1.0, survival_kinks: &[], light_kinks: &[] };
+        for discount in [0.0, 0.25] {
+            let burning = Costs { failure: 3.0, planned: 2.0, running: 0.4, standing: 0.0, first: 0.0, discount };
+            let standing = Costs { running: 0.1, standing: 0.3, ..burning };
+            for planned in PLANNED {
+                let at = |costs| LongRun::new(&lamp, costs, planned, 60.0).unwrap().at(2.0);
+                let more = at(&standing).per_hour - at(&burning).per_hour;
+                // share of a cycle in the dark: the group's, discounted as its hours are
+                let hours = if discount > 0.0 { -(-2.0 * discount).exp_m1() / discount } else { 2.0 };
+                let lit = -(-2.0 * (1.0 + discount)).exp_m1() / (1.0 + discount);
+                let dark = if planned == (Planned::Group { spot_between: false }) { 1.0 - lit / hours } else { 0.0 };
+                assert!((more - 0.3 * dark).abs() < 1e-12, "{planned:?}: {more}");
+            }
+        }
+    }
+
+    #[test]
     fn lamps_that_never_die_cost_what_burning_costs() {
         let lamp = Lamp { survival: &|_| 1.0, light: &|x| (-0.5 * x).exp(), survival_kinks: &[], light_kinks: &[] };
-        let costs = Costs { failure: 3.0, planned: 2.0, running: 0.1, first: 0.0, discount: 0.0 };
+        let costs = Costs { failure: 3.0, planned: 2.0, running: 0.1, standing: 0.0, first: 0.0, discount: 0.0 };
         for planned in PLANNED {
             let long_run = LongRun::new(&lamp, &costs, planned, 60.0).unwrap();
             assert_eq!(long_run.never().per_hour, 0.1);

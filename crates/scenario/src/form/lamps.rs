@@ -43,7 +43,8 @@ pub struct Maintenance {
 pub struct Exponential {
     /// Decay rate, unit "1/h" or "1/kh" (per 1000 h).
     pub rate: Figure,
-    /// Fraction at 0 h; 1 when absent.
+    /// Fraction at 0 h; 1 when absent. The light of a lamp is as measured at `light.lamp_hours`, whatever stands here, so
+    /// alone it changes nothing.
     #[serde(default)]
     pub start: Option<Figure>,
 }
@@ -78,7 +79,8 @@ pub struct Stretched {
 pub struct Projection {
     /// Decay rate α of the fit, unit "1/h" or "1/kh".
     pub rate: Figure,
-    /// Fraction B of the fit at 0 h; 1 when absent.
+    /// Fraction B of the fit at 0 h, as a share of the new unit's flux; 1 when absent. Light measured on a new unit falls to
+    /// it at once; light measured at `lamp_hours` has it already.
     #[serde(default)]
     pub start: Option<Figure>,
     /// Length of the test, burn hours, unit "h" or "kh".
@@ -232,10 +234,12 @@ pub struct LampLife {
     /// Early failures; none when absent.
     #[serde(default)]
     pub early: Option<EarlyFailure>,
-    /// Constant risk of failing for no reason of age, unit "1/h", "1/kh" or "%/kh"; 0 when absent.
+    /// Constant risk of failing for no reason of age, per hour of rated life (as `early.within`), unit "1/h", "1/kh" or
+    /// "%/kh"; 0 when absent.
     #[serde(default)]
     pub random: Option<Figure>,
-    /// Factors on life for how the lamp is used here; none when absent.
+    /// Factors on the stated life, all causes together, for how the lamp is used here; none when absent. Early and random
+    /// failures stay as stated, so wear-out bears the difference.
     #[serde(default)]
     pub derates: Vec<Derate>,
     /// Lamps bought together share some of their luck; none when absent.
@@ -345,10 +349,11 @@ pub struct Warranty {
     /// Share of claims that are honoured, unit "1" or "%"; 1 when absent.
     #[serde(default)]
     pub honoured: Option<Figure>,
-    /// Days from the failure to the credit, unit "d"; 0 when absent.
+    /// Days from the failure to the credit, unit "d"; 0 when absent. A credit that would come after the horizon is lost.
     #[serde(default)]
     pub credited_after: Option<Figure>,
-    /// Cost of making one claim (paper, postage, time), unit such as "USD/claim"; 0 when absent.
+    /// Cost of making one claim (paper, postage, time), unit such as "USD/claim"; 0 when absent. Every claim within the terms
+    /// is made, even where it brings less than it costs; `relamp` says from which cost on claiming does not pay.
     #[serde(default)]
     pub effort: Option<Figure>,
 }
