@@ -73,7 +73,10 @@ fn a_cheap_mole_in_a_dark_room_is_named_as_such() {
     assert!(!joined(&report, 100).contains("are dark"));
     report.options[0].best_policy = 2;
     report.options[0].policies[2].dark = vec![0.0664; 22];
-    holds(&joined(&report, 100), &["cheap by the mole, not rich in light: 6.6 % of its socket-hours are dark, and it delivers 101.3 % of"]);
+    holds(
+        &joined(&report, 100),
+        &["cheap by the mole, not rich in light: 6.6 % of its socket-hours are dark, and it delivers 101.3 % of"],
+    );
 }
 
 #[test]
