@@ -59,6 +59,24 @@ fn a_stock_as_large_as_the_room_is_no_limit_while_lamps_outlive_the_lead_time() 
 }
 
 #[test]
+fn a_service_level_is_the_stock_that_a_poisson_table_gives() {
+    // 40 lamps of median 4 000 h, lit round the clock: a lead time of 1 200 h brings 12 failures; a table for that mean has
+    // 15, 18 and 21 for a service of 80 %, 95 % and 99 % (statrs says so here, by its distribution function)
+    let with = |spares: Value| {
+        let spares = patched(spares, json!({ "lead_time": 50 }));
+        one(spot(4_000.0, 3.0, json!({ "fixtures": 40, "upkeep": { "spares": spares } })), 3)
+    };
+    let poisson = statrs::distribution::Poisson::new(12.0).unwrap();
+    for (service, stock) in [(0.8, 15), (0.95, 18), (0.99, 21)] {
+        let cdf = |k: u64| statrs::distribution::DiscreteCDF::cdf(&poisson, k);
+        assert!(cdf(stock) >= service && cdf(stock - 1) < service);
+        let by_service = lived(&with(json!({ "service": service })), 0, 3, 0);
+        assert_eq!(by_service, lived(&with(json!({ "stock": stock })), 0, 3, 0), "{service}");
+        assert_ne!(by_service, lived(&with(json!({ "stock": stock - 2 })), 0, 3, 0), "{service}");
+    }
+}
+
+#[test]
 fn a_stock_ordered_one_by_one_serves_as_a_hand_simulation_says() {
     // 300 lamps without memory, each with a mean of 10 000 h: with S on the shelf and 30 d of lead, lamps on order follow
     // an Engset queue of infinitely many servers; the hand simulation counts the same with its own random numbers

@@ -4,6 +4,7 @@
 //! hours, photons and lamps and no price; [`price`] knows prices and changes nothing that was lived. So any number of
 //! contracts, prices and rates are dot products on the same luck.
 
+mod cause;
 mod electricity;
 mod events;
 mod glow;
@@ -26,13 +27,14 @@ mod warranty;
 mod ways;
 mod wear;
 
+pub use cause::{CAUSES, Cause};
 pub use electricity::{Charges, lit};
 pub use ledger::{Ledger, Visit};
 pub use live::{Living, live};
 pub use luck::Luck;
 pub use outcome::{Cell, Digest, LifeCell, Outcome, Sample, TWIN_EVERY, Tally, YearSums};
 pub use path::levels_by_year;
-pub use price::{CAUSES, Cause, Priced, Pricing, price};
+pub use price::{Priced, Pricing, price};
 pub use run::{BATCH, Ended, MAX_RESULT_NUMBERS, MAX_TRIALS, Progress, Settings, TooLarge, WAVE, run};
 pub use screen::{Futures, GROUPS, OnClock, Screened, live_pattern, screen, screen_all};
 pub use ways::{Looked, Place, keep};

@@ -3,7 +3,7 @@
 use plan::Plan;
 use sha2::{Digest as _, Sha256};
 
-use crate::price::CAUSES;
+use crate::cause::CAUSES;
 
 /// Numbers of one option under one contract in one trial.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -2,7 +2,7 @@
 
 use draws::{Purpose, Stream, exponential, standard_normal};
 use lamp::Life;
-use plan::OptionPlan;
+use plan::{OptionPlan, SparesPlan, Stock};
 
 use crate::ledger::Ledger;
 use crate::luck::{Luck, address};
@@ -96,6 +96,20 @@ impl Default for Shelf {
     }
 }
 
+/// Spares on the shelf at the start.
+fn stock(spares: &SparesPlan, values: &[f64], o: &Numbers, wear: &Wear) -> u32 {
+    let share = match spares.stock {
+        Stock::Lamps(lamps) => return lamps,
+        Stock::Service(share) => values[share.index()],
+    };
+    let timeline = &o.clock.timeline;
+    let lead_hours = 24.0 * values[spares.lead_time.index()] * timeline.lit_hours / timeline.elapsed_hours;
+    let used = wear.between(0.0, timeline.lit_hours, o.clock) / timeline.lit_hours;
+    let median = o.lamp.as_ref().map_or(f64::INFINITY, Life::median);
+    let failures = o.sockets as f64 * lead_hours * used / median;
+    renewal::spares(failures, share).map_or(0, |lamps| u32::try_from(lamps).unwrap_or(u32::MAX))
+}
+
 impl Shelf {
     /// Turns to a trial.
     pub fn open(&mut self, option: &OptionPlan, values: &[f64], o: &Numbers, wear: &Wear, luck: &Luck) {
@@ -105,7 +119,7 @@ impl Shelf {
         let (batch, batch_sockets) =
             option.lamp.as_ref().and_then(|lamp| lamp.batch).map_or((0.0, 1), |(sd, n)| (value(sd), n));
         *self = Self {
-            spares: option.spares.map_or(u32::MAX, |spares| spares.stock),
+            spares: option.spares.map_or(u32::MAX, |spares| stock(&spares, values, o, wear)),
             life: o.lamp.clone(),
             median: if option.end.resale.is_some() { o.lamp.as_ref().map_or(f64::INFINITY, Life::median) } else { 1.0 },
             slope: wear.between(0.0, 1.0, o.clock),

@@ -2,8 +2,8 @@
 
 use plan::{CrewPlan, InputId, OptionPlan};
 
+use crate::cause::Cause;
 use crate::ledger::{Ledger, Visit};
-use crate::price::Cause;
 
 /// Prices of one option's upkeep in one trial, at the level of the start.
 pub(crate) struct Upkeep {

@@ -148,7 +148,7 @@ pub struct CrewPlan {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SparesPlan {
     /// On the shelf at the start.
-    pub stock: u32,
+    pub stock: Stock,
     /// Days from order to delivery.
     pub lead_time: InputId,
 }
@@ -160,6 +160,15 @@ pub struct CleaningPlan {
     pub rhythm: Rhythm,
     /// Cost of cleaning one fixture.
     pub cost: InputId,
+}
+
+/// How many spares there are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stock {
+    /// So many.
+    Lamps(u32),
+    /// As many as this share of lead times needs.
+    Service(InputId),
 }
 
 /// How often fixtures are cleaned.
@@ -283,8 +292,14 @@ pub(crate) fn crew(crew: &form::Crew, at: &Spot, reader: &mut Reader) -> CrewPla
 
 /// Reads the stock of spares.
 pub(crate) fn spares(spares: &form::Spares, at: &Spot, reader: &mut Reader) -> SparesPlan {
+    reader.exactly_one(at, &[("stock", spares.stock.is_some()), ("service", spares.service.is_some())]);
+    let service = Field::new(Dimension::Share, 0.01, 0.9999);
+    let stock = match (&spares.service, spares.stock) {
+        (Some(share), _) => Stock::Service(reader.figure(share, &at.member("service"), service)),
+        (None, stock) => Stock::Lamps(stock.unwrap_or(0)),
+    };
     let lead_time = Field::new(Dimension::Days, 0.0, 3_650.0);
-    SparesPlan { stock: spares.stock, lead_time: reader.figure(&spares.lead_time, &at.member("lead_time"), lead_time) }
+    SparesPlan { stock, lead_time: reader.figure(&spares.lead_time, &at.member("lead_time"), lead_time) }
 }
 
 /// Reads the cleaning.

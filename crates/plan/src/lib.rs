@@ -32,7 +32,7 @@ use units::Dimension;
 pub use clock::{Cell, ClockPlan};
 pub use contract::{ContractPlan, LitPlan};
 pub use inputs::{Input, InputId, Inputs};
-pub use kept::{CleaningPlan, CrewPlan, EndPlan, Interval, RelampPlan, Rhythm, SparesPlan};
+pub use kept::{CleaningPlan, CrewPlan, EndPlan, Interval, RelampPlan, Rhythm, SparesPlan, Stock};
 pub use lamps::{
     Alive, ClaimPlan, ComponentPlan, GearPlan, LampPlan, MaintenancePlan, StatedPlan, WarrantyPlan, WearOutPlan,
 };

@@ -145,12 +145,18 @@ pub struct Crew {
     pub least_time: Option<Figure>,
 }
 
-/// Spare lamps: so many on the shelf, each one taken is ordered anew at once.
+/// Spare lamps: so many on the shelf, each one taken is ordered anew at once; a failed lamp waits in the dark when there is
+/// none. Group relamps are ordered apart. Exactly one of `stock` and `service` is given.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Spares {
-    /// Lamps on the shelf at the start; a failed lamp waits in the dark when there is none. Group relamps are ordered apart.
-    pub stock: u32,
+    /// Lamps on the shelf at the start.
+    #[serde(default)]
+    pub stock: Option<u32>,
+    /// In place of `stock`: the share of lead times in which the shelf should not run empty, unit "1" or "%". The stock is then
+    /// what a Poisson table says for the failures of a lead time, all lamps run to failure.
+    #[serde(default)]
+    pub service: Option<Figure>,
     /// Days from order to delivery, unit "d".
     pub lead_time: Figure,
 }
