@@ -1,20 +1,43 @@
 //! `bill`: what a year of electricity comes to with the lights, without them, and line by line.
 
-use std::ffi::OsStr;
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use calendar::Minute;
+use clap::Args;
 use decide::bill::{BillOrder, bills};
 use plan::Plan;
 use scenario::WhatIf;
 use serde_json::{Value, json};
 
-use crate::args::{Bill, Which};
+use crate::answer::Folder;
+use crate::args::{Answer, Which};
 use crate::demo::Demo;
 use crate::failure::Failure;
-use crate::files::{self, Outputs};
-use crate::{import, scene, terminal};
+use crate::files;
+use crate::{import, parse, scene, terminal};
+
+/// Options of `bill`.
+#[derive(Debug, Args)]
+pub struct Bill {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Bill the lights of this option: its name, or the first word of it. The first option when absent.
+    #[arg(long, value_name = "NAME")]
+    pub option: Option<String>,
+    /// Bill under this tariff file too: one of ours, or an open URDB rate as JSON. Repeatable.
+    #[arg(long = "tariff", value_name = "FILE")]
+    pub tariffs: Vec<PathBuf>,
+    /// Months to bill, from the scenario's start.
+    #[arg(long, default_value_t = 12, value_name = "N", value_parser = parse::months)]
+    pub months: usize,
+    /// Rooms that share the lights evenly and start at these times, such as 06:00,18:00.
+    #[arg(long, value_name = "HH:MM,…")]
+    pub rooms: Option<String>,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub answer: Answer,
+}
 
 /// Does it.
 pub fn bill(bill: &Bill) -> Result<(), Failure> {
@@ -25,37 +48,16 @@ pub fn bill(bill: &Bill) -> Result<(), Failure> {
         months: bill.months.min(plan.months()),
         rooms: rooms(bill.rooms.as_deref())?,
     };
-    let folder = bill.out.clone().unwrap_or_else(|| usual_folder(&bill.which, "bill"));
-    let mut outputs = Outputs::new(&folder);
-    outputs.rehearse()?;
+    let folder = Folder::open(&bill.answer, &bill.which, "bill")?;
     let report = bills(plan, &order, env!("CARGO_PKG_VERSION")).map_err(Failure::WrongUse)?;
-    let mut written: Vec<(String, String)> = vec![
+    let mut files: Vec<(String, String)> = vec![
         ("bill.json".into(), render::json::pretty(&report)),
         ("lines.csv".into(), render::bill::lines_csv(&report)),
         ("peaks.csv".into(), render::bill::peaks_csv(&report)),
     ];
-    written.extend(render::charts::price_pictures(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    for (name, text) in written {
-        outputs.add(name, text)?;
-    }
-    let count = outputs.write()?.len();
-
-    let mut out = std::io::stdout().lock();
-    if bill.json {
-        writeln!(out, "{}", render::json::pretty(&report).trim_end())?;
-    } else {
-        write!(out, "{}", render::bill::terminal(&report, terminal::width(), terminal::color()))?;
-        let folder = scenario::harmless(&folder.to_string_lossy());
-        writeln!(out, "\n{count} files are in {folder}/: bill.json, tables (.csv) and pictures of the prices (.svg)")?;
-    }
-    out.flush()?;
-    Ok(())
-}
-
-/// The folder for the files of a command when none is named.
-pub fn usual_folder(which: &Which, command: &str) -> PathBuf {
-    let name = which.scenario.as_ref().and_then(|path| path.file_stem()).unwrap_or_else(|| OsStr::new("demo"));
-    Path::new("out").join(format!("{}-{command}", name.to_string_lossy()))
+    files.extend(render::charts::price_pictures(&report).map_err(|error| Failure::Bug(error.to_string()))?);
+    let text = render::bill::terminal(&report, terminal::width(), terminal::color());
+    folder.hand_over(files, &text, "bill.json, tables (.csv) and pictures of the prices (.svg)")
 }
 
 /// A scenario with further tariffs as contracts of their own. With a number of months it is read for bills of so many: only

@@ -1,10 +1,22 @@
 //! `check`: every fault at once, or what the scenario rests on.
 
+use clap::Args;
 use serde_json::json;
 
-use crate::args::Check;
+use crate::args::Which;
 use crate::failure::Failure;
 use crate::{scene, terminal};
+
+/// Options of `check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Print JSON for another program.
+    #[arg(long)]
+    pub json: bool,
+}
 
 /// Does it.
 pub fn check(check: &Check) -> Result<(), Failure> {

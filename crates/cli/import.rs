@@ -1,13 +1,25 @@
 //! `import`: a tariff from the open URDB rate JSON, with a report of what became of each member.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use clap::Args;
 use scenario::Page;
 use scenario::import::{Fate, Imported};
 
-use crate::args::Import;
 use crate::failure::Failure;
-use crate::{files, terminal};
+use crate::{files, parse, terminal};
+
+/// Options of `import`.
+#[derive(Debug, Args)]
+pub struct Import {
+    /// The rate, as JSON.
+    pub rate: PathBuf,
+    /// Tariff file to write; it must not exist yet. "-" prints it, and the report goes to standard error.
+    pub tariff: PathBuf,
+    /// ISO 4217 code of the rate's currency.
+    #[arg(long, default_value = "USD", value_parser = parse::currency)]
+    pub currency: String,
+}
 
 /// Does it.
 pub fn import(import: &Import) -> Result<(), Failure> {

@@ -1,5 +1,6 @@
 //! The door of lampledger: arguments, files, exit codes. What a command means is said on the floors below.
 
+mod answer;
 mod args;
 mod bill;
 mod check;
@@ -8,16 +9,18 @@ mod failure;
 mod files;
 mod hours;
 mod import;
+mod parse;
 mod relamp;
 mod run;
 mod scene;
+mod schema;
 mod starter;
 mod terminal;
 
 use std::io::Write;
 use std::process::ExitCode;
 
-use args::{Arguments, Command, Schema, SchemaOf};
+use args::{Arguments, Command};
 use clap::CommandFactory;
 use failure::Failure;
 
@@ -56,7 +59,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Hours(hours) => hours::hours(hours),
         Command::Relamp(relamp) => relamp::relamp(relamp),
         Command::Import(import) => import::import(import).map(|()| 0),
-        Command::Schema(schema) => print(schema_text(schema).as_bytes()).map(|()| 0),
+        Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {
             let mut script = vec![];
             clap_complete::generate(*shell, &mut Arguments::command(), "lampledger", &mut script);
@@ -68,17 +71,6 @@ fn act(command: &Command) -> Result<u8, Failure> {
             print(&page).map(|()| 0)
         }
     }
-}
-
-fn schema_text(schema: &Schema) -> String {
-    let schema = match schema.of {
-        SchemaOf::Scenario => scenario::schema(),
-        SchemaOf::Tariff => scenario::tariff_schema(),
-        SchemaOf::Prices => scenario::prices_schema(),
-        SchemaOf::Grid => scenario::grid_schema(),
-        SchemaOf::Lamp => scenario::lamp_schema(),
-    };
-    format!("{schema:#}\n")
 }
 
 /// Prints to standard output.

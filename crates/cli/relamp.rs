@@ -1,18 +1,50 @@
 //! `relamp`: when to relamp, and with how many lamps.
 
-use std::io::Write;
 use std::sync::atomic::Ordering;
 
+use clap::Args;
 use decide::relamp::{RelampOrder, relamp as search};
-use engine::{Progress, Settings};
+use engine::Progress;
 use plan::Plan;
 
-use crate::args::Relamp;
-use crate::bill::{option_of, usual_folder};
+use crate::answer::Folder;
+use crate::args::{Answer, Luck, Which};
+use crate::bill::option_of;
 use crate::failure::Failure;
-use crate::files::Outputs;
-use crate::run::{INTERRUPTED, processors, progress_bar, stop_on_interrupt};
-use crate::{scene, terminal};
+use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
+use crate::{parse, scene, terminal};
+
+/// Options of `relamp`.
+#[derive(Debug, Args)]
+pub struct Relamp {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Only this option: its name, or the first word of it. Repeatable; all options with lamps when absent.
+    #[arg(long = "option", value_name = "NAME")]
+    pub options: Vec<String>,
+    /// Price everything under this contract: its name. The first one when absent.
+    #[arg(long, value_name = "NAME")]
+    pub contract: Option<String>,
+    /// Call intervals equally good whose cost is within this share of the lowest, such as 1% or 0.01.
+    #[arg(long, default_value = "1%", value_name = "SHARE", value_parser = parse::share)]
+    pub within: f64,
+    /// Weekday on which the crew comes: the best group relamps are moved to it as well.
+    #[arg(long, value_name = "DAY", value_parser = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"])]
+    pub crew_day: Option<String>,
+    /// Check the simulation against the renewal equation, without random numbers, where that applies.
+    #[arg(long)]
+    pub exact: bool,
+    /// Trials: possible futures that every policy and interval lives through.
+    #[arg(long, default_value_t = 1_000, value_parser = clap::value_parser!(u64).range(16..=200_000))]
+    pub trials: u64,
+    /// The luck that is lived.
+    #[command(flatten)]
+    pub luck: Luck,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub answer: Answer,
+}
 
 /// Does it; the number returned is the exit code.
 pub fn relamp(relamp: &Relamp) -> Result<u8, Failure> {
@@ -27,16 +59,9 @@ pub fn relamp(relamp: &Relamp) -> Result<u8, Failure> {
         flat_within: relamp.within,
         crew_day: relamp.crew_day.as_deref().and_then(day),
         exact: relamp.exact,
-        settings: Settings {
-            seed: relamp.seed,
-            trials: relamp.trials,
-            threads: relamp.threads.map_or_else(processors, usize::from),
-            precision: None,
-        },
+        settings: relamp.luck.settings(relamp.trials),
     };
-    let folder = relamp.out.clone().unwrap_or_else(|| usual_folder(&relamp.which, "relamp"));
-    let mut outputs = Outputs::new(&folder);
-    outputs.rehearse()?;
+    let folder = Folder::open(&relamp.answer, &relamp.which, "relamp")?;
     let stop = stop_on_interrupt();
     let bar = progress_bar(relamp.trials);
     let report = search(plan, &order, env!("CARGO_PKG_VERSION"), &stop, |progress: Progress| {
@@ -50,19 +75,8 @@ pub fn relamp(relamp: &Relamp) -> Result<u8, Failure> {
         ("relamp-months.csv".into(), render::relamp::relamp_months_csv(&report)),
     ];
     files.extend(render::charts::relamp_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    for (name, text) in files {
-        outputs.add(name, text)?;
-    }
-    let count = outputs.write()?.len();
-    let mut out = std::io::stdout().lock();
-    if relamp.json {
-        writeln!(out, "{}", render::json::pretty(&report).trim_end())?;
-    } else {
-        write!(out, "{}", render::relamp::terminal(&report, terminal::width(), terminal::color()))?;
-        let folder = scenario::harmless(&folder.to_string_lossy());
-        writeln!(out, "\n{count} files are in {folder}/: relamp.json, tables (.csv) and charts (.svg)")?;
-    }
-    out.flush()?;
+    let text = render::relamp::terminal(&report, terminal::width(), terminal::color());
+    folder.hand_over(files, &text, "relamp.json, tables (.csv) and charts (.svg)")?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }
 

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use clap::Args;
 use decide::result::RunResult;
 use decide::{Provenance, summarize};
 use engine::{Ended, Outcome, Progress, Settings};
@@ -13,24 +14,43 @@ use indicatif::{ProgressBar, ProgressStyle};
 use plan::Plan;
 use render::table::{TrialNumbers, TrialTable, trials_header};
 
-use crate::args::Run;
+use crate::args::{Answer, Luck, Which};
 use crate::failure::Failure;
 use crate::files::{self, Outputs};
-use crate::{scene, terminal};
+use crate::{parse, scene, terminal};
+
+/// Options of `run`.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// Which scenario, and what if.
+    #[command(flatten)]
+    pub which: Which,
+    /// Trials: possible futures to live through, at most.
+    #[arg(long, default_value_t = 10_000, value_parser = clap::value_parser!(u64).range(2..=engine::MAX_TRIALS))]
+    pub trials: u64,
+    /// Stop earlier, once the standard error of every mean cost per mole is within this share of it, such as 0.1% or
+    /// 0.001. Asked every 4096 trials.
+    #[arg(long, value_name = "SHARE", value_parser = parse::share)]
+    pub precision: Option<f64>,
+    /// The luck that is lived.
+    #[command(flatten)]
+    pub luck: Luck,
+    /// Write the first N trials to trials.csv; 0 for none.
+    #[arg(long, default_value_t = 2_000, value_name = "N", value_parser = clap::value_parser!(u64).range(0..=200_000))]
+    pub draws: u64,
+    /// Where the answer goes.
+    #[command(flatten)]
+    pub answer: Answer,
+}
 
 /// Does it; the number returned is the exit code.
 pub fn run(run: &Run) -> Result<u8, Failure> {
     let scene = scene::load(&run.which)?;
     let plan = &scene.plan;
-    let folder = run.out.clone().unwrap_or_else(|| usual_folder(run));
+    let folder = run.answer.out.clone().unwrap_or_else(|| usual_folder(run));
     let outputs = Outputs::new(&folder);
     outputs.rehearse()?;
-    let settings = Settings {
-        seed: run.seed,
-        trials: run.trials,
-        threads: run.threads.map_or_else(processors, usize::from),
-        precision: run.precision,
-    };
+    let settings = Settings { precision: run.precision, ..run.luck.settings(run.trials) };
     let stop = stop_on_interrupt();
     let bar = progress_bar(settings.trials);
     let (outcome, ended) = engine::run(plan, &settings, &stop, |progress: Progress| bar.set_position(progress.done))
@@ -50,14 +70,14 @@ pub fn run(run: &Run) -> Result<u8, Failure> {
     let provenance = Provenance {
         program: env!("CARGO_PKG_VERSION").into(),
         input_digest: scene.input_digest.clone(),
-        seed: run.seed,
+        seed: run.luck.seed,
         what_ifs: scene.what_ifs.clone(),
     };
     let result = summarize(plan, &outcome, ended, provenance);
     let written = write(outputs, &result, plan, &outcome, run.draws)?;
 
     let mut out = std::io::stdout().lock();
-    if run.json {
+    if run.answer.json {
         writeln!(out, "{}", render::json::result_json(&result).trim_end())?;
     } else {
         let summary = render::terminal::summary(&result, terminal::width(), terminal::color());

@@ -1,0 +1,55 @@
+//! Handing an answer over: files in a folder, and a page for the terminal or JSON for another program.
+
+use std::ffi::OsStr;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use crate::args::{Answer, Which};
+use crate::failure::Failure;
+use crate::files::Outputs;
+
+/// The folder into which an answer goes.
+pub struct Folder {
+    path: PathBuf,
+    outputs: Outputs,
+    json: bool,
+}
+
+impl Folder {
+    /// The folder that was named, or the usual one of a scenario and a command. Whether it takes files is tried at once:
+    /// better to know before long work than after it.
+    ///
+    /// # Errors
+    /// When it does not take files.
+    pub fn open(answer: &Answer, which: &Which, command: &str) -> Result<Self, Failure> {
+        let name = which.scenario.as_ref().and_then(|path| path.file_stem()).unwrap_or_else(|| OsStr::new("demo"));
+        let usual = || Path::new("out").join(format!("{}-{command}", name.to_string_lossy()));
+        let path = answer.out.clone().unwrap_or_else(usual);
+        let outputs = Outputs::new(&path);
+        outputs.rehearse()?;
+        Ok(Self { path, outputs, json: answer.json })
+    }
+
+    /// Writes all files, then prints the page and what lies in the folder; or the first file, the report as JSON, where
+    /// that is wished for.
+    ///
+    /// # Errors
+    /// What could not be written.
+    pub fn hand_over(self, files: Vec<(String, String)>, page: &str, what: &str) -> Result<(), Failure> {
+        let Self { path, mut outputs, json } = self;
+        let report = files.first().map(|(_, text)| text.clone()).unwrap_or_default();
+        for (name, text) in files {
+            outputs.add(name, text)?;
+        }
+        let count = outputs.write()?.len();
+        let mut out = std::io::stdout().lock();
+        if json {
+            writeln!(out, "{}", report.trim_end())?;
+        } else {
+            let folder = scenario::harmless(&path.to_string_lossy());
+            write!(out, "{page}\n{count} files are in {folder}/: {what}\n")?;
+        }
+        out.flush()?;
+        Ok(())
+    }
+}

@@ -1,0 +1,37 @@
+//! Reading the values of arguments; each says what is allowed.
+
+/// A number of months.
+pub fn months(text: &str) -> Result<usize, String> {
+    text.parse().ok().filter(|months| (1..=720).contains(months)).ok_or_else(|| "1 to 720 months are allowed".into())
+}
+
+/// Hours of a day.
+pub fn dark_hours(text: &str) -> Result<f64, String> {
+    text.parse()
+        .ok()
+        .filter(|hours| (0.0..24.0).contains(hours))
+        .ok_or_else(|| "0 to less than 24 h are allowed".into())
+}
+
+/// Two times of day.
+pub fn span(text: &str) -> Result<(calendar::Minute, calendar::Minute), String> {
+    let times = text.split_once('-').map(|(from, to)| (calendar::Minute::parse(from), calendar::Minute::parse(to)));
+    match times {
+        Some((Some(from), Some(to))) if from != to => Ok((from, to)),
+        _ => Err("two different times as HH:MM-HH:MM are allowed".into()),
+    }
+}
+
+/// A code of three capitals.
+pub fn currency(text: &str) -> Result<String, String> {
+    let fits = text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase());
+    if fits { Ok(text.into()) } else { Err("an ISO 4217 code of three capitals is allowed, such as USD".into()) }
+}
+
+/// A share as 0.001 or 0.1%.
+pub fn share(text: &str) -> Result<f64, String> {
+    let (number, factor) = text.strip_suffix('%').map_or((text, 1.0), |number| (number, 0.01));
+    let share =
+        number.trim().parse::<f64>().map_err(|_| "a share such as 0.1% or 0.001 is allowed".to_owned())? * factor;
+    if share > 0.0 && share < 1.0 { Ok(share) } else { Err("more than 0 and less than 1 (100%) is allowed".into()) }
+}
