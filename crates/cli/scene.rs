@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use plan::Plan;
+use scenario::form::Scenario;
 use scenario::{Gathered, WhatIf, gather};
 
 use crate::args::{GivenWhatIf, Which};
@@ -12,6 +13,8 @@ use crate::files::{self, Disk};
 
 /// A scenario that is ready to run.
 pub struct Scene {
+    /// The scenario as written, gathered.
+    pub form: Scenario,
     /// The checked plan.
     pub plan: Plan,
     /// SHA-256 of the gathered scenario, hexadecimal.
@@ -54,7 +57,7 @@ pub fn load_with(which: &Which, more: Vec<WhatIf>, most_years: Option<u32>) -> R
         }
     };
     let input_digest = engine::Digest::of(scenario::canonical(&value).as_bytes()).hex();
-    Ok(Scene { plan, input_digest, what_ifs: words })
+    Ok(Scene { form, plan, input_digest, what_ifs: words })
 }
 
 fn gather_from(path: Option<&Path>, allow_outside: bool, what_ifs: &[WhatIf]) -> Result<Gathered, Failure> {

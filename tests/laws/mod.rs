@@ -14,6 +14,7 @@ mod kept;
 mod light_walks;
 mod limits;
 mod money;
+mod moved;
 mod outages;
 mod parts;
 mod paths;

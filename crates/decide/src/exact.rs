@@ -41,7 +41,7 @@ fn simulated(looked: Looked) -> Simulated {
         moles: looked.priced.moles,
         upkeep: present(Cause::Lamps) + present(Cause::Disposal) + present(Cause::Labour),
         burning: present(Cause::Energy) + present(Cause::Cooling),
-        standing: present(Cause::Capital) + present(Cause::Demand) + present(Cause::Charges),
+        standing: present(Cause::Capital) + present(Cause::Plant) + present(Cause::Demand) + present(Cause::Charges),
     }
 }
 
@@ -60,6 +60,7 @@ fn obstacles(option: &OptionPlan, clock: &ClockPlan, wear: StartWear, medians: &
     because(option.power_drift.is_some(), "power drifts with age");
     because(option.lamp.as_ref().is_some_and(|lamp| lamp.warranty.is_some()), "a warranty pays for lamps");
     because(option.end.resale.is_some(), "lamps are sold at the horizon");
+    because(option.rebate.is_some() || option.worth_at_end.is_some(), "money comes back for the fixtures");
     because(option.lamp.as_ref().is_some_and(|lamp| lamp.batch.is_some()), "lamps of a batch share their luck");
     because(option.pace_spread.is_some(), "lamps fade at different paces");
     because(option.light.dirt.is_some(), "dirt follows the calendar");

@@ -18,6 +18,7 @@ pub mod relamp_report;
 mod relamp_words;
 pub mod result;
 mod rooms;
+mod service;
 mod split;
 mod spread;
 mod summarize;

@@ -80,6 +80,7 @@ fn remarks(plan: &Plan, outcome: &Outcome) -> Vec<String> {
 pub fn inputs(plan: &Plan) -> Vec<InputLine> {
     plan.inputs
         .iter()
+        .filter(|input| !input.is_handle)
         .map(|input| InputLine {
             pointer: input.pointer.clone(),
             place: input.place.clone(),
@@ -249,6 +250,7 @@ fn cost(plan: &Plan, outcome: &Outcome, option: &OptionPlan, o: usize, c: usize)
     let cumulative = Curve { x: shares.clone().map(|p| sorted.quantile(p)).collect(), y: shares.collect() };
     let (tally, n) = (&outcome.tallies[o * plan.contracts.len() + c], outcome.trials as f64);
     let causes = (0..CAUSES)
+        .filter(|&k| k != Cause::Plant as usize || plan.build_out.is_some())
         .filter(|&k| k != Cause::Gear as usize || option.gear.is_some() || !option.components.is_empty())
         .filter(|&k| k != Cause::Cleaning as usize || option.cleaning.is_some())
         .filter(|&k| k != Cause::Credits as usize || tally.total[k] != 0.0)

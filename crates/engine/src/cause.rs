@@ -9,6 +9,8 @@ use serde::{Deserialize, Serialize};
 pub enum Cause {
     /// Fixtures, their installation and the first fill of lamps.
     Capital,
+    /// Electrical service and cooling plant that are built for the lights.
+    Plant,
     /// Replacement lamps.
     Lamps,
     /// Parts of control gear and components.
@@ -27,14 +29,16 @@ pub enum Cause {
     Charges,
     /// Whatever the cooling plant for the lights' heat adds to the bill.
     Cooling,
-    /// What comes back, below zero: credits under a warranty, less what claiming costs, and lamps sold at the horizon.
+    /// What comes back, below zero: rebates, credits under a warranty, less what claiming costs, and what lamps and fixtures
+    /// are worth at the horizon.
     Credits,
 }
 
 impl Cause {
     /// All causes, in the order in which they are stacked.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Capital,
+        Self::Plant,
         Self::Lamps,
         Self::Gear,
         Self::Labour,
@@ -51,6 +55,7 @@ impl Cause {
     pub fn label(self) -> &'static str {
         match self {
             Self::Capital => "capital",
+            Self::Plant => "plant",
             Self::Lamps => "lamps",
             Self::Gear => "gear",
             Self::Labour => "labour",

@@ -23,7 +23,7 @@ pub(crate) fn levels(plan: &Plan, contract: &ContractPlan, quoted: &Quoted) -> V
     let path = price_levels(&contract.path, quoted);
     let level = |&month: &usize| {
         let general = if contract.path.nominal { 1.0 } else { quoted.general[month] };
-        let all = general * change[month];
+        let all = general * change[month] * value(contract.price_level);
         let part = path[contract.path.year_of_month[month]];
         Levels { energy: all * part[0], riders: all * part[1], demand: all * part[2], fixed: all * part[3] }
     };

@@ -26,6 +26,8 @@ pub struct Priced {
     pub kwh: f64,
     /// Undiscounted cost by year; the first is the outlay at the start.
     pub by_year: Vec<f64>,
+    /// Undiscounted cost of each month by cause, the outlay at the start first; only where pricing keeps months.
+    pub by_month: Vec<[f64; CAUSES]>,
 }
 
 impl Priced {
@@ -55,9 +57,15 @@ pub struct Pricing {
     /// By contract.
     tied: Vec<Tied>,
     electricity: Electricity,
+    keeps_months: bool,
 }
 
 impl Pricing {
+    /// Keeps what every month cost, too.
+    pub(crate) fn keep_months(&mut self) {
+        self.keeps_months = true;
+    }
+
     /// Discount factors and general price levels by month, of the trial turned to.
     pub(crate) fn factors(&self) -> (&[f64], &[f64]) {
         (&self.discount.1, &self.level.1)
@@ -135,17 +143,23 @@ pub(crate) fn price_kept(
     pricing: &mut Pricing,
     priced: &mut Priced,
 ) {
-    let Pricing { discount, level, tied, electricity } = pricing;
+    let Pricing { discount, level, tied, electricity, keeps_months } = pricing;
     electricity.bill(plan, contract, (index, option), values, ledger, &tied[contract]);
 
-    let upkeep = Upkeep::new(option, values);
-    let outlay = upkeep.outlay;
-    *priced = Priced { by_year: std::mem::take(&mut priced.by_year), ..Priced::default() };
+    let upkeep = Upkeep::new(plan, option, values);
+    let (by_year, by_month) = (std::mem::take(&mut priced.by_year), std::mem::take(&mut priced.by_month));
+    *priced = Priced { by_year, by_month, ..Priced::default() };
     priced.by_year.clear();
     priced.by_year.resize(plan.years as usize + 1, 0.0);
-    priced.by_year[0] = outlay;
-    priced.total[Cause::Capital as usize] = outlay;
-    priced.present[Cause::Capital as usize] = outlay;
+    priced.by_year[0] = upkeep.outlay();
+    priced.by_month.clear();
+    for (cause, amount) in upkeep.outlays {
+        priced.total[cause as usize] = amount;
+        priced.present[cause as usize] = amount;
+    }
+    if *keeps_months {
+        priced.by_month.push(priced.total);
+    }
     priced.kwh = electricity.kwh;
 
     let last = electricity.charges.len() - 1;
@@ -163,6 +177,9 @@ pub(crate) fn price_kept(
         for (cause, cost) in costs.into_iter().enumerate() {
             priced.total[cause] += cost;
             priced.present[cause] += cost * discount;
+        }
+        if *keeps_months {
+            priced.by_month.push(costs);
         }
         priced.by_year[1 + month / 12] += costs.iter().sum::<f64>();
         priced.moles += ledger.moles[month];

@@ -209,9 +209,9 @@ impl Group {
                 lived.outage(u(outage.from), u(outage.to));
             }
             lived.ages.iter_mut().zip(&ledger.mean_age).for_each(|(sum, age)| *sum += age);
-            let upkeep = Upkeep::new(option, &values);
-            lived.upkeep += upkeep.outlay;
-            lived.present_upkeep += upkeep.outlay;
+            let upkeep = Upkeep::new(plan, option, &values);
+            lived.upkeep += upkeep.outlay();
+            lived.present_upkeep += upkeep.outlay();
             for month in 0..plan.months() {
                 let kept = upkeep.of_month(ledger, month, month + 1 == plan.months());
                 let cost = kept.iter().map(|(_, cost)| cost).sum::<f64>() * level[month];

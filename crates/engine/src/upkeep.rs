@@ -1,14 +1,15 @@
 //! What an option costs in a trial beside electricity.
 
-use plan::{CrewPlan, InputId, OptionPlan};
+use plan::{CrewPlan, InputId, OptionPlan, Plan};
 
 use crate::cause::Cause;
 use crate::ledger::{Ledger, Visit};
 
 /// Prices of one option's upkeep in one trial, at the level of the start.
 pub(crate) struct Upkeep {
-    /// Fixtures, their installation and the first fill of lamps, for the whole room.
-    pub outlay: f64,
+    /// What is paid at the start, for the whole room: fixtures with their installation and the first fill of lamps; service
+    /// and plant that are built; rebates, below zero.
+    pub outlays: [(Cause, f64); 3],
     lamp: f64,
     disposal: f64,
     gear: (f64, f64),
@@ -22,6 +23,8 @@ pub(crate) struct Upkeep {
     claim: f64,
     /// What an unused lamp brings at the horizon.
     resale: f64,
+    /// What the fixtures are worth at the horizon.
+    fixtures_left: f64,
 }
 
 /// A crew's prices in one trial.
@@ -54,16 +57,23 @@ impl Crew {
 
 impl Upkeep {
     /// Of an option in a trial.
-    pub fn new(option: &OptionPlan, values: &[f64]) -> Self {
+    pub fn new(plan: &Plan, option: &OptionPlan, values: &[f64]) -> Self {
         let value = |id: InputId| values[id.index()];
         let lamp = option.lamp.as_ref();
         let (price, disposal) = lamp.map_or((0.0, 0.0), |l| (value(l.price), value(l.disposal)));
+        let fixtures = f64::from(option.fixtures);
         let fixture = value(option.fixture_price) + value(option.installation);
+        let plant = plan.build_out.map_or(0.0, |b| b.service.map_or(0.0, value) + b.cooling_plant.map_or(0.0, value));
+        let kw = value(option.wall_power) / 1000.0 * fixtures;
         // used lamps are there already, and a whole fixture is bought once
         let first_fill = option.in_sockets.is_none() && lamp.is_some_and(|lamp| !lamp.is_fixture);
         let fill = if first_fill { price * option.sockets() as f64 } else { 0.0 };
         Self {
-            outlay: fixture * f64::from(option.fixtures) + fill,
+            outlays: [
+                (Cause::Capital, fixture * fixtures + fill),
+                (Cause::Plant, plant * kw),
+                (Cause::Credits, -option.rebate.map_or(0.0, value) * fixtures),
+            ],
             lamp: price,
             disposal,
             gear: option.gear.as_ref().map_or((0.0, 0.0), |g| (value(g.price), value(g.labour))),
@@ -73,8 +83,16 @@ impl Upkeep {
             crew: option.crew.as_ref().map(|crew| Crew::new(crew, values)),
             cleaning: option.cleaning.map_or(0.0, |c| value(c.cost) * f64::from(option.fixtures)),
             claim: lamp.and_then(|lamp| lamp.warranty).map_or(0.0, |warranty| value(warranty.effort)),
+            fixtures_left: option
+                .worth_at_end
+                .map_or(0.0, |share| value(share) * value(option.fixture_price) * fixtures),
             resale: option.end.resale.map_or(0.0, |share| value(share) * price),
         }
+    }
+
+    /// All that is paid at the start.
+    pub fn outlay(&self) -> f64 {
+        self.outlays.iter().map(|(_, amount)| amount).sum()
     }
 
     /// Costs of a month by cause, at prices of the start. `last` says whether the horizon ends with it.
@@ -94,7 +112,7 @@ impl Upkeep {
                 ledger.visits.iter().filter(|visit| visit.month == month).map(|visit| crew.cost(visit)).sum::<f64>();
         }
         let credited = ledger.credited.get(month).map_or(0.0, |share| share * self.lamp);
-        let sold = if last { ledger.lamps_left * self.resale } else { 0.0 };
+        let sold = if last { ledger.lamps_left * self.resale + self.fixtures_left } else { 0.0 };
         [
             (Cause::Lamps, lamps * self.lamp),
             (Cause::Gear, parts),

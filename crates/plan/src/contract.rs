@@ -34,6 +34,8 @@ pub struct ContractPlan {
     pub prices: Vec<InputId>,
     /// The sheet laid out on the room's days.
     pub schedule: Schedule,
+    /// Factor on all its prices.
+    pub price_level: InputId,
     /// Yearly change of all its prices beyond general inflation.
     pub price_change: InputId,
     /// How its prices move part by part.
@@ -69,6 +71,7 @@ pub(crate) struct Draft {
     pub tariff: Option<String>,
     pub sheet: Sheet,
     pub prices: Vec<InputId>,
+    pub price_level: InputId,
     pub price_change: InputId,
     pub path: PathPlan,
     pub before: Vec<Vec<f64>>,
@@ -96,6 +99,12 @@ pub(crate) fn read(contract: &form::Contract, at: &Spot, frame: &Frame, reader: 
         None => frame.photoperiod.clone(),
         Some(text) => frame.photoperiod.starting_at(hours::minute(text, &at.member("lights_on"), reader)),
     };
+    let level_at = at.member("price_level");
+    let level_field = Field::new(Dimension::Number, 0.0, 1e3);
+    let price_level = match &contract.price_level {
+        Some(figure) => reader.figure(figure, &level_at, level_field),
+        None => reader.handle(&level_at, level_field, 1.0, "prices as written"),
+    };
     let price_change = reader.figure_or(
         contract.price_change.as_ref(),
         &at.member("price_change"),
@@ -119,6 +128,7 @@ pub(crate) fn read(contract: &form::Contract, at: &Spot, frame: &Frame, reader: 
         read: read_days(contract, at, frame, reader),
         sheet,
         prices,
+        price_level,
         price_change,
         path,
         open_questions: tariff.open_questions.clone(),
@@ -240,6 +250,7 @@ impl Draft {
             },
             tariff: self.tariff,
             prices: self.prices,
+            price_level: self.price_level,
             price_change: self.price_change,
             path: self.path,
             before: self.before,

@@ -68,6 +68,7 @@ pub(crate) fn read(option: &form::FixtureOption, room: &Canopy, at: &Spot, reade
     let fixture_price = reader.figure(&option.fixture.price, &fixture_at.member("price"), MONEY(Per::Fixture));
     let installation =
         reader.figure(&option.fixture.installation, &fixture_at.member("installation"), MONEY(Per::Fixture));
+    let Bought { rebate, worth_at_end, lasts } = bought(&option.fixture, &fixture_at, reader);
     let gear = option.gear.as_ref().map(|gear| self::gear(gear, &at.member("gear"), reader));
     let components = option
         .components
@@ -117,6 +118,9 @@ pub(crate) fn read(option: &form::FixtureOption, room: &Canopy, at: &Spot, reade
         pace_spread,
         fixture_price,
         installation,
+        rebate,
+        worth_at_end,
+        lasts,
         gear,
         components,
         in_sockets: used_lamps(option, at, reader),
@@ -138,6 +142,24 @@ pub(crate) fn read(option: &form::FixtureOption, room: &Canopy, at: &Spot, reade
         end: upkeep.end.as_ref().map_or_else(EndPlan::default, |end| kept::end(end, &upkeep_at.member("end"), reader)),
         lamp,
         relamp,
+    }
+}
+
+/// What is known about a fixture beside its price.
+struct Bought {
+    rebate: Option<InputId>,
+    worth_at_end: Option<InputId>,
+    lasts: Option<InputId>,
+}
+
+fn bought(fixture: &form::Fixture, at: &Spot, reader: &mut Reader) -> Bought {
+    let mut read = |figure: &Option<scenario::figure::Figure>, key: &str, field: Field| {
+        figure.as_ref().map(|figure| reader.figure(figure, &at.member(key), field))
+    };
+    Bought {
+        rebate: read(&fixture.rebate, "rebate", MONEY(Per::Fixture)),
+        worth_at_end: read(&fixture.worth_at_end, "worth_at_end", Field::new(Dimension::Share, 0.0, 1.0)),
+        lasts: read(&fixture.lasts, "lasts", Field::new(Dimension::Months, 1.0, 1200.0)),
     }
 }
 

@@ -34,6 +34,8 @@ pub struct Input {
     pub grade: Grade,
     /// Whether the scenario states it.
     pub stated: bool,
+    /// Whether it is only a handle for what-ifs: it changes nothing as long as nobody turns it, and no list shows it.
+    pub is_handle: bool,
     /// The scenario's note, or why the value was assumed.
     pub note: String,
     /// Item of its stream: the same for inputs that share their luck.

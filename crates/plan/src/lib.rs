@@ -19,6 +19,7 @@ mod option;
 mod path;
 mod reader;
 mod remarks;
+mod role;
 mod room;
 mod sheet;
 
@@ -63,10 +64,14 @@ pub struct Plan {
     pub canopy_area: InputId,
     /// PPFD that the room should hold, µmol/m²/s.
     pub target_ppfd: Option<InputId>,
+    /// PPFD that the darkest point should hold, µmol/m²/s.
+    pub least_ppfd: Option<InputId>,
     /// PPFD above which photons are not useful, µmol/m²/s; absent: all count.
     pub ppfd_ceiling: Option<InputId>,
     /// Cooling plant.
     pub cooling: Option<CoolingPlan>,
+    /// What the building needs for the lights.
+    pub build_out: Option<BuildOutPlan>,
     /// Loads beside the lights.
     pub site: SitePlan,
     /// Days of the horizon.
@@ -118,6 +123,15 @@ pub struct CoolingPlan {
     pub kvar_per_kw: f64,
 }
 
+/// What the building needs for the lights, for each kW of lights at the wall.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BuildOutPlan {
+    /// Electrical service.
+    pub service: Option<InputId>,
+    /// Cooling plant.
+    pub cooling_plant: Option<InputId>,
+}
+
 /// Loads of the site beside the lights.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct SitePlan {
@@ -155,6 +169,9 @@ impl Plan {
         let target_ppfd = scenario.canopy.target_ppfd.as_ref().map(|figure| {
             reader.figure(figure, &canopy_at.member("target_ppfd"), Field::new(Dimension::Ppfd, 0.001, 10_000.0))
         });
+        let least_ppfd = scenario.canopy.least_ppfd.as_ref().map(|figure| {
+            reader.figure(figure, &canopy_at.member("least_ppfd"), Field::new(Dimension::Ppfd, 0.001, 10_000.0))
+        });
         let ppfd_ceiling = scenario.canopy.ppfd_ceiling.as_ref().map(|figure| {
             reader.figure(figure, &canopy_at.member("ppfd_ceiling"), Field::new(Dimension::Ppfd, 1.0, 10_000.0))
         });
@@ -176,6 +193,7 @@ impl Plan {
             .collect();
         let mut site = room::site(&scenario.base_load, &root.member("base_load"), &mut reader);
         let cooling = scenario.cooling.as_ref().map(|c| room::cooling(c, &root.member("cooling"), &mut reader));
+        let build_out = scenario.build_out.as_ref().map(|b| room::build_out(b, &root.member("build_out"), &mut reader));
         let options_at = root.member("options");
         let options: Vec<OptionPlan> = scenario
             .options
@@ -217,8 +235,10 @@ impl Plan {
             money,
             canopy_area,
             target_ppfd,
+            least_ppfd,
             ppfd_ceiling,
             cooling,
+            build_out,
             site,
             days,
             clocks,

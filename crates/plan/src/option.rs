@@ -43,6 +43,12 @@ pub struct OptionPlan {
     pub fixture_price: InputId,
     /// Cost of hanging and connecting one fixture.
     pub installation: InputId,
+    /// What comes back for each fixture at the start; absent: nothing.
+    pub rebate: Option<InputId>,
+    /// Share of its price that a fixture is worth at the horizon; absent: none.
+    pub worth_at_end: Option<InputId>,
+    /// Months of service that a fixture is expected to give, if stated.
+    pub lasts: Option<InputId>,
     /// The replaceable lamp, if there is one; a fixture that is replaced as a whole is one, too.
     pub lamp: Option<LampPlan>,
     /// Control gear that may fail.

@@ -177,6 +177,7 @@ impl Reader {
             limits: (field.low, field.high),
             grade,
             stated: true,
+            is_handle: false,
             note,
             item: item(told.luck.as_deref(), &at.role),
         })
@@ -206,6 +207,22 @@ impl Reader {
         self.derived(at, field.dimension.unit(&self.currency), value, Grade::Guess, false, why)
     }
 
+    /// A value that changes nothing as long as nobody turns it.
+    pub fn handle(&mut self, at: &Spot, field: Field, value: f64, note: &str) -> InputId {
+        self.inputs.add(Input {
+            pointer: at.pointer.clone(),
+            place: at.place.clone(),
+            unit: field.dimension.unit(&self.currency),
+            distribution: Distribution::Fixed(value),
+            limits: (field.low, field.high),
+            grade: Grade::Guess,
+            stated: false,
+            is_handle: true,
+            note: note.into(),
+            item: 0,
+        })
+    }
+
     /// A value that the scenario does not state and that nobody knows well.
     pub fn assume_spread(&mut self, at: &Spot, field: Field, distribution: Distribution, why: &str) -> InputId {
         self.inputs.add(Input {
@@ -216,6 +233,7 @@ impl Reader {
             limits: (field.low, field.high),
             grade: Grade::Guess,
             stated: false,
+            is_handle: false,
             note: why.into(),
             item: item(None, &at.role),
         })
@@ -231,6 +249,7 @@ impl Reader {
             limits: (f64::NEG_INFINITY, f64::INFINITY),
             grade,
             stated,
+            is_handle: false,
             note: note.into(),
             item: 0,
         })

@@ -3,12 +3,13 @@
 use calendar::{Phase, Photoperiod, Timer, Window};
 use finance::Booking;
 use jiff::civil::Date;
+use scenario::figure::Figure;
 use scenario::form::{self, Scenario};
-use units::Dimension;
+use units::{Dimension, Per};
 
 use crate::hours::{self, minute};
-use crate::reader::{Field, Reader, Spot, is_currency};
-use crate::{BaseLoadPlan, CoolingPlan, MoneyPlan, SitePlan};
+use crate::reader::{Field, MONEY, Reader, Spot, is_currency};
+use crate::{BaseLoadPlan, BuildOutPlan, CoolingPlan, MoneyPlan, SitePlan};
 
 /// Longest horizon, years.
 pub(crate) const MAX_YEARS: u32 = 60;
@@ -130,6 +131,19 @@ pub(crate) fn cooling(cooling: &form::Cooling, at: &Spot, reader: &mut Reader) -
         cop_by_month,
         lag_seconds: i64::from(lag) * 60,
         kvar_per_kw: kvar_per_kw(cooling.power_factor, &at.member("power_factor"), reader),
+    }
+}
+
+pub(crate) fn build_out(build: &form::BuildOut, at: &Spot, reader: &mut Reader) -> BuildOutPlan {
+    if build.service.is_none() && build.cooling_plant.is_none() {
+        reader.fault(at, "neither", "`service` or `cooling_plant`, or both");
+    }
+    let mut read = |figure: &Option<Figure>, key: &str| {
+        figure.as_ref().map(|figure| reader.figure(figure, &at.member(key), MONEY(Per::Kw)))
+    };
+    BuildOutPlan {
+        service: read(&build.service, "service"),
+        cooling_plant: read(&build.cooling_plant, "cooling_plant"),
     }
 }
 

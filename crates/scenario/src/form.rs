@@ -60,6 +60,9 @@ pub struct Scenario {
     /// The cooling plant that removes the lamps' heat; no cooling cost when absent.
     #[serde(default)]
     pub cooling: Option<Cooling>,
+    /// What the building needs for the lights and does not have yet; nothing is charged when absent.
+    #[serde(default)]
+    pub build_out: Option<BuildOut>,
     /// The competing fixture options; at least one.
     pub options: Vec<FixtureOption>,
 }
@@ -109,6 +112,9 @@ pub struct Canopy {
     /// Mean PPFD that the room should hold while the lights are on, unit "µmol/m²/s".
     #[serde(default)]
     pub target_ppfd: Option<Figure>,
+    /// PPFD that the darkest point should hold, unit "µmol/m²/s"; it is judged by each lamp's own map.
+    #[serde(default)]
+    pub least_ppfd: Option<Figure>,
     /// PPFD above which photons do not count as useful, unit "µmol/m²/s"; useful moles are then reported beside all moles.
     #[serde(default)]
     pub ppfd_ceiling: Option<Figure>,
@@ -168,6 +174,18 @@ pub struct LightWindow {
     pub on: String,
     /// Lights off, as HH:MM; on the next day when not later than `on`.
     pub off: String,
+}
+
+/// What the building needs for the lights and does not have yet: paid at the start, for each kW of lights at the wall.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BuildOut {
+    /// Electrical service, unit such as "USD/kW"; 0 when absent.
+    #[serde(default)]
+    pub service: Option<Figure>,
+    /// Cooling plant, unit such as "USD/kW" of lights, not of plant; 0 when absent.
+    #[serde(default)]
+    pub cooling_plant: Option<Figure>,
 }
 
 /// The plant that removes the lamps' heat.

@@ -39,7 +39,7 @@ error: canopy.target_pfd: found an unknown name
 #[test]
 fn a_strange_name_gets_the_list_of_names() {
     let faulty = bad(&room_with("\"target_ppfd\": 500", "\"colour\": 500"), &[]);
-    assert_eq!(only(&faulty).allowed, "`area`, `ppfd_ceiling` or `target_ppfd`");
+    assert_eq!(only(&faulty).allowed, "`area`, `least_ppfd`, `ppfd_ceiling` or `target_ppfd`");
     assert_eq!(only(&faulty).hint, None);
 }
 

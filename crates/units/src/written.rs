@@ -44,6 +44,8 @@ pub enum Per {
     Lamp,
     /// One fixture.
     Fixture,
+    /// One kilowatt of lights.
+    Kw,
     /// One repair.
     Repair,
     /// One visit of the crew.
@@ -99,6 +101,7 @@ impl Dimension {
             Self::Ppfd => &[("µmol/m²/s", 1.0), ("umol/m2/s", 1.0), ("µmol m⁻² s⁻¹", 1.0)],
             Self::Money(Per::Lamp) => &[("{}/lamp", 1.0)],
             Self::Money(Per::Fixture) => &[("{}/fixture", 1.0)],
+            Self::Money(Per::Kw) => &[("{}/kW", 1.0)],
             Self::Money(Per::Repair) => &[("{}/repair", 1.0)],
             Self::Money(Per::Visit) => &[("{}/visit", 1.0)],
             Self::Money(Per::Hour) => &[("{}/h", 1.0)],

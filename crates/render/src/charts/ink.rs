@@ -76,6 +76,7 @@ pub(super) enum Hatch {
 pub(super) fn cause(cause: Cause) -> (Ink, Hatch) {
     match cause {
         Cause::Capital => (Ink(0xd9, 0xdb, 0xdf), Hatch::None),
+        Cause::Plant => (Ink(0x7a, 0x66, 0x57), Hatch::Upright),
         Cause::Lamps => (Ink(0xe0, 0xa1, 0x42), Hatch::Rising),
         Cause::Gear => (Ink(0xe0, 0xd2, 0xec), Hatch::Crossed),
         Cause::Labour => (Ink(0xf0, 0xb4, 0x9f), Hatch::Falling),

@@ -168,6 +168,15 @@ pub struct Fixture {
     pub price: Figure,
     /// Cost of hanging and connecting one fixture, unit such as "USD/fixture".
     pub installation: Figure,
+    /// What comes back for each fixture at the start, such as a utility's rebate, unit such as "USD/fixture"; 0 when absent.
+    #[serde(default)]
+    pub rebate: Option<Figure>,
+    /// Share of its price that a fixture is still worth at the horizon, unit "1" or "%"; 0 when absent.
+    #[serde(default)]
+    pub worth_at_end: Option<Figure>,
+    /// Years of service that a fixture is expected to give, unit "yr" or "month". Only `cash` reads it, where lives differ.
+    #[serde(default)]
+    pub lasts: Option<Figure>,
     /// Share of initial photon flux at which a fixture WITHOUT a replaceable lamp is replaced as a whole, unit "1" or "%";
     /// never replaced for its fading when absent.
     #[serde(default)]

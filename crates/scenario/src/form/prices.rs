@@ -21,6 +21,9 @@ pub struct Contract {
     /// Under this contract the first light window of each phase starts at this time, HH:MM; the others move along.
     #[serde(default)]
     pub lights_on: Option<String>,
+    /// Factor on all its prices, a pure number: 1.1 is a tenth dearer than written. 1 when absent.
+    #[serde(default)]
+    pub price_level: Option<Figure>,
     /// Yearly change of all its prices beyond general inflation, unit "1/yr" or "%/yr"; 0 when absent.
     #[serde(default)]
     pub price_change: Option<Figure>,
