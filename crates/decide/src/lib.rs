@@ -4,11 +4,13 @@
 
 pub mod bill;
 mod bill_report;
+pub mod breakeven_report;
 mod comparable;
 mod exact;
 pub mod hours;
 mod hours_report;
 mod lamp_months;
+pub mod map_report;
 mod minutes;
 pub mod picture;
 mod questions;
