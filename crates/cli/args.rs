@@ -6,6 +6,7 @@ use clap::{ArgMatches, Args, CommandFactory, FromArgMatches, Parser, Subcommand}
 use engine::Settings;
 
 use crate::bill::Bill;
+use crate::breakeven::Breakeven;
 use crate::check::Check;
 use crate::hours::Hours;
 use crate::import::Import;
@@ -40,6 +41,8 @@ pub enum Command {
     Hours(Hours),
     /// Find when to relamp: cost over intervals for every policy on the same luck, dates, lamps to buy, spares to hold.
     Relamp(Relamp),
+    /// Find where two options tie: the lamp price, life, tariff, hours … at which they cost the same, or that there is none.
+    Breakeven(Breakeven),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -127,6 +130,7 @@ impl Arguments {
                 Command::Bill(bill) => bill.which.order(matches),
                 Command::Hours(hours) => hours.which.order(matches),
                 Command::Relamp(relamp) => relamp.which.order(matches),
+                Command::Breakeven(breakeven) => breakeven.which.order(matches),
                 _ => {}
             }
         }

@@ -3,6 +3,7 @@
 mod answer;
 mod args;
 mod bill;
+mod breakeven;
 mod check;
 mod demo;
 mod failure;
@@ -58,6 +59,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Bill(bill) => bill::bill(bill).map(|()| 0),
         Command::Hours(hours) => hours::hours(hours),
         Command::Relamp(relamp) => relamp::relamp(relamp),
+        Command::Breakeven(breakeven) => breakeven::breakeven(breakeven),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

@@ -35,3 +35,18 @@ pub fn share(text: &str) -> Result<f64, String> {
         number.trim().parse::<f64>().map_err(|_| "a share such as 0.1% or 0.001 is allowed".to_owned())? * factor;
     if share > 0.0 && share < 1.0 { Ok(share) } else { Err("more than 0 and less than 1 (100%) is allowed".into()) }
 }
+
+/// An input, and from where to where.
+pub type Asked = (String, Option<f64>, Option<f64>);
+
+/// An input by its name, with or without a range: `B.life` or `B.life=5000..40000`; either end may be left out.
+pub fn asked(text: &str) -> Result<Asked, String> {
+    let Some((name, range)) = text.rsplit_once('=') else { return Ok((text.trim().into(), None, None)) };
+    let wrong = || "an input, or an input and a range such as B.life=5000..40000, is allowed".to_owned();
+    let (from, to) = range.split_once("..").ok_or_else(wrong)?;
+    let end = |text: &str| match text.trim() {
+        "" => Ok(None),
+        text => text.parse::<f64>().ok().filter(|value| value.is_finite()).map(Some).ok_or_else(wrong),
+    };
+    Ok((name.trim().into(), end(from)?, end(to)?))
+}

@@ -81,7 +81,7 @@ pub fn relamp(relamp: &Relamp) -> Result<u8, Failure> {
 }
 
 /// Index of the contract with a name, or the first.
-fn contract_of(plan: &Plan, name: Option<&str>) -> Result<usize, Failure> {
+pub fn contract_of(plan: &Plan, name: Option<&str>) -> Result<usize, Failure> {
     let Some(name) = name else { return Ok(0) };
     plan.contracts.iter().position(|contract| contract.name == name).ok_or_else(|| {
         let names: Vec<String> = plan.contracts.iter().map(|contract| scenario::harmless(&contract.name)).collect();

@@ -9,6 +9,7 @@ mod demo;
 mod economic_life;
 mod efficacy;
 mod exact;
+mod finance;
 mod kept_exactly;
 mod lives;
 mod money;

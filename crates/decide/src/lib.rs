@@ -2,8 +2,10 @@
 //!
 //! Floor 5.
 
+mod axis;
 pub mod bill;
 mod bill_report;
+pub mod breakeven;
 pub mod breakeven_report;
 mod comparable;
 mod exact;
@@ -25,8 +27,10 @@ mod split;
 mod spread;
 mod summarize;
 mod tried;
+mod turn;
 mod year;
 
 pub use race::{race, verdict};
 pub use spread::{Sorted, density, mean, spread};
 pub use summarize::{Provenance, inputs, summarize};
+pub use turn::World;

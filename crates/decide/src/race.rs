@@ -25,9 +25,14 @@ fn lead(a: f64, b: f64) -> f64 {
     if lead.abs() <= ROUNDING * a.abs().max(b.abs()) { 0.0 } else { lead }
 }
 
+/// Cost of a less cost of b, trial by trial.
+pub(crate) fn leads(of_a: &[f64], of_b: &[f64]) -> Vec<f64> {
+    of_a.iter().zip(of_b).map(|(&a, &b)| lead(a, b)).collect()
+}
+
 /// Races option `a` with costs `of_a` against option `b` with costs `of_b`, trial against trial.
 pub fn race(a: usize, of_a: &[f64], b: usize, of_b: &[f64]) -> Race {
-    let leads: Vec<f64> = of_a.iter().zip(of_b).map(|(&a, &b)| lead(a, b)).collect();
+    let leads = leads(of_a, of_b);
     let n = leads.len() as f64;
     let wins: f64 = leads
         .iter()

@@ -32,4 +32,4 @@ pub use schema::{grid_schema, lamp_schema, prices_schema, schema, tariff_schema}
 pub use shelf::{LARGEST_PAGE, Page, Shelf};
 pub use sources::{Location, PlainFault, Sources};
 pub use what_if::WhatIf;
-pub use words::{MONTHS, harmless};
+pub use words::{MONTHS, harmless, nearest};

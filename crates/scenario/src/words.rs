@@ -140,7 +140,7 @@ pub(crate) fn is_number_sign(letter: char) -> bool {
 }
 
 /// The known name that was most likely meant; nothing when none is near.
-pub(crate) fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     if written.len() > LONGEST_GUESS {
         return None;
     }
