@@ -10,6 +10,7 @@ use crate::breakeven::Breakeven;
 use crate::check::Check;
 use crate::hours::Hours;
 use crate::import::Import;
+use crate::map::WinnerMap;
 use crate::relamp::Relamp;
 use crate::run::{Run, processors};
 use crate::schema::Schema;
@@ -43,6 +44,8 @@ pub enum Command {
     Relamp(Relamp),
     /// Find where two options tie: the lamp price, life, tariff, hours … at which they cost the same, or that there is none.
     Breakeven(Breakeven),
+    /// Draw who wins where, over two inputs: regions, lead in money, and where the scenario stands.
+    Map(WinnerMap),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -130,6 +133,7 @@ impl Arguments {
                 Command::Bill(bill) => bill.which.order(matches),
                 Command::Hours(hours) => hours.which.order(matches),
                 Command::Relamp(relamp) => relamp.which.order(matches),
+                Command::Map(map) => map.which.order(matches),
                 Command::Breakeven(breakeven) => breakeven.which.order(matches),
                 _ => {}
             }

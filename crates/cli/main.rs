@@ -10,6 +10,7 @@ mod failure;
 mod files;
 mod hours;
 mod import;
+mod map;
 mod parse;
 mod relamp;
 mod run;
@@ -60,6 +61,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Hours(hours) => hours::hours(hours),
         Command::Relamp(relamp) => relamp::relamp(relamp),
         Command::Breakeven(breakeven) => breakeven::breakeven(breakeven),
+        Command::Map(map) => map::map(map),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

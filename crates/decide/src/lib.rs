@@ -12,6 +12,7 @@ mod exact;
 pub mod hours;
 mod hours_report;
 mod lamp_months;
+pub mod map;
 pub mod map_report;
 mod minutes;
 pub mod picture;
