@@ -5,6 +5,8 @@
 //! has computed: its own output proves nothing.
 
 mod bills;
+mod choice;
+mod choice_sensitivity;
 mod demo;
 mod economic_life;
 mod efficacy;

@@ -8,6 +8,7 @@ mod bill_report;
 pub mod breakeven;
 pub mod breakeven_report;
 mod comparable;
+pub mod drivers_report;
 mod exact;
 pub mod hours;
 mod hours_report;
