@@ -8,6 +8,7 @@ use engine::Settings;
 use crate::bill::Bill;
 use crate::breakeven::Breakeven;
 use crate::check::Check;
+use crate::drivers::Drivers;
 use crate::hours::Hours;
 use crate::import::Import;
 use crate::map::WinnerMap;
@@ -46,6 +47,8 @@ pub enum Command {
     Breakeven(Breakeven),
     /// Draw who wins where, over two inputs: regions, lead in money, and where the scenario stands.
     Map(WinnerMap),
+    /// Find which inputs move the lead, which can change the winner, and what knowing them is worth.
+    Drivers(Drivers),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -133,6 +136,7 @@ impl Arguments {
                 Command::Bill(bill) => bill.which.order(matches),
                 Command::Hours(hours) => hours.which.order(matches),
                 Command::Relamp(relamp) => relamp.which.order(matches),
+                Command::Drivers(drivers) => drivers.which.order(matches),
                 Command::Map(map) => map.which.order(matches),
                 Command::Breakeven(breakeven) => breakeven.which.order(matches),
                 _ => {}

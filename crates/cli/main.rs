@@ -6,6 +6,7 @@ mod bill;
 mod breakeven;
 mod check;
 mod demo;
+mod drivers;
 mod failure;
 mod files;
 mod hours;
@@ -62,6 +63,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Relamp(relamp) => relamp::relamp(relamp),
         Command::Breakeven(breakeven) => breakeven::breakeven(breakeven),
         Command::Map(map) => map::map(map),
+        Command::Drivers(drivers) => drivers::drivers(drivers),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

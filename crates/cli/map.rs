@@ -9,8 +9,8 @@ use engine::Progress;
 
 use crate::answer::Folder;
 use crate::args::{Answer, Luck, Which};
-use crate::bill::option_of;
 use crate::breakeven::By;
+use crate::drivers::competing;
 use crate::failure::Failure;
 use crate::parse::Asked;
 use crate::relamp::contract_of;
@@ -56,12 +56,8 @@ pub struct WinnerMap {
 pub fn map(map: &WinnerMap) -> Result<u8, Failure> {
     let scene = scene::load(&map.which)?;
     let plan = &scene.plan;
-    let options: Result<Vec<usize>, Failure> = match &map.options[..] {
-        [] => Ok((0..plan.options.len()).collect()),
-        names => names.iter().map(|name| option_of(plan, Some(name))).collect(),
-    };
     let order = MapOrder {
-        options: options?,
+        options: competing(plan, &map.options)?,
         contract: contract_of(plan, map.contract.as_deref())?,
         x: map.x.clone(),
         y: map.y.clone(),

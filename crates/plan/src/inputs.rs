@@ -86,6 +86,12 @@ impl Inputs {
         (0..self.table.len()).map(|index| self.value(InputId(index), seed, trial)).collect()
     }
 
+    /// What an uncertain input shares its luck with: inputs of which this is equal move together. None for a certain one.
+    pub fn luck_of(&self, id: InputId) -> Option<u64> {
+        let input = self.at(id);
+        (!input.distribution.is_certain()).then_some(input.item)
+    }
+
     /// The median of every input, in the order of the table.
     pub fn medians(&self) -> Vec<f64> {
         self.table.iter().map(|input| input.quantile(0.5)).collect()
