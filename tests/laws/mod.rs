@@ -7,6 +7,7 @@ mod additions;
 mod bills;
 mod calendar;
 mod civil_year;
+mod decisions;
 mod energy;
 pub mod everything;
 mod for_ever;
