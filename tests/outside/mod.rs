@@ -12,6 +12,7 @@ mod economic_life;
 mod efficacy;
 mod exact;
 mod finance;
+mod flips;
 mod kept_exactly;
 mod lives;
 mod money;

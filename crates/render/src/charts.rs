@@ -6,6 +6,8 @@
 //! Every chart has a title, one sentence on how to read it, units and basis on its axes and a caption with trials, seed
 //! and basis. Names stand at what they name; colour is never the only cue. The same result gives the same bytes.
 
+mod breakeven_lead;
+mod breakeven_strips;
 mod causes;
 mod cumulative;
 mod density;
@@ -21,8 +23,10 @@ mod relamp_calendar;
 mod relamp_curves;
 mod scale;
 mod sheet;
+mod span;
 mod starts;
 mod upkeep;
+mod winner_map;
 
 #[cfg(test)]
 mod proof;
@@ -36,6 +40,8 @@ pub use upkeep::lamps_by_year;
 
 use crate::words::slug;
 use decide::bill::BillReport;
+use decide::breakeven_report::BreakevenReport;
+use decide::map_report::MapReport;
 use decide::relamp_report::RelampReport;
 use decide::result::{ContractLine, OptionResult, RunResult};
 use prices::picture;
@@ -137,6 +143,28 @@ pub fn relamp_charts(report: &RelampReport) -> Result<Vec<(String, String)>, Cha
         charts.push((name("calendar"), relamp_calendar::relamp_calendar(report, option)?));
     }
     Ok(charts)
+}
+
+/// Who is cheaper on which side of a tie, and the lead over the value, two pictures for each input: pairs of file name
+/// and SVG.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn breakeven_charts(report: &BreakevenReport) -> Result<Vec<(String, String)>, ChartError> {
+    let mut charts = vec![];
+    for (i, input) in report.inputs.iter().enumerate() {
+        charts.push((format!("breakeven-{}.svg", i + 1), breakeven_strips::breakeven_strips(report, input)?));
+        charts.push((format!("breakeven-lead-{}.svg", i + 1), breakeven_lead::breakeven_lead(report, input)?));
+    }
+    Ok(charts)
+}
+
+/// Who wins where over two inputs: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn map_charts(report: &MapReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("map.svg".to_owned(), winner_map::winner_map(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

@@ -9,9 +9,11 @@
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
 
 pub mod bill;
+pub mod breakeven;
 pub mod charts;
 pub mod hours;
 pub mod json;
+pub mod map;
 pub mod number;
 pub mod relamp;
 pub mod table;

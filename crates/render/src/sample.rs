@@ -3,7 +3,9 @@
 //! Belongs here: builders of `RunResult`. Does not belong here: assertions.
 
 pub(crate) mod bill;
+pub(crate) mod breakeven;
 pub(crate) mod hours;
+pub(crate) mod map;
 pub(crate) mod relamp;
 
 use decide::result::*;

@@ -38,6 +38,10 @@ pub const STARTS: &str = "starts.csv";
 pub const RELAMP_CURVE: &str = "relamp-curve.csv";
 /// Lamps to buy and to hold, one row per option and month.
 pub const RELAMP_MONTHS: &str = "relamp-months.csv";
+/// Where two options tie, one row per input, contract and tie.
+pub const BREAKEVEN: &str = "breakeven.csv";
+/// Who wins where over two inputs, one row per cell.
+pub const MAP: &str = "map.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

@@ -90,6 +90,43 @@ pub(super) fn cause(cause: Cause) -> (Ink, Hatch) {
     }
 }
 
+const REGIONS: [(Ink, Hatch); 6] = [
+    (Ink(0xa9, 0xc8, 0xe0), Hatch::Rising),
+    (Ink(0xf6, 0xe3, 0xbd), Hatch::None),
+    (Ink(0xd9, 0x9a, 0x86), Hatch::Falling),
+    (Ink(0xb4, 0xd6, 0xae), Hatch::Upright),
+    (Ink(0xa5, 0x92, 0xc0), Hatch::Level),
+    (Ink(0xe3, 0xe0, 0xea), Hatch::Crossed),
+];
+const HATCHES: [Hatch; 6] =
+    [Hatch::Squared, Hatch::Rising, Hatch::Falling, Hatch::Upright, Hatch::Level, Hatch::Crossed];
+
+/// Colour and hatch of the region that an option wins; from the seventh on colours come again with another hatch.
+pub(super) fn region(index: usize) -> (Ink, Hatch) {
+    let (ink, hatch) = REGIONS[index % REGIONS.len()];
+    match index / REGIONS.len() {
+        0 => (ink, hatch),
+        round => {
+            let at = HATCHES.iter().position(|other| *other == hatch).unwrap_or(0);
+            (ink, HATCHES[(at + round) % HATCHES.len()])
+        }
+    }
+}
+
+/// Lines of the hatch of a region.
+pub(super) fn region_lines(ink: Ink) -> Ink {
+    paler(darker(ink), 0.18)
+}
+
+/// Where nobody wins for certain.
+pub(super) const NOBODY: Ink = Ink(0xfb, 0xfb, 0xf9);
+
+/// The colour with so much of paper in it, 0 to 1.
+pub(super) fn paler(ink: Ink, paper: f64) -> Ink {
+    let mix = |part: u8| (f64::from(part) + (255.0 - f64::from(part)) * paper.clamp(0.0, 1.0)).round() as u8;
+    Ink(mix(ink.0), mix(ink.1), mix(ink.2))
+}
+
 /// Lines of a hatch over a surface darken it by this.
 pub(super) fn darker(ink: Ink) -> Ink {
     let down = |part: u8| u8::try_from(u16::from(part) * 2 / 3).unwrap_or(part);
@@ -158,14 +195,19 @@ pub(super) fn dashes(points: &[Place], lengths: &[f64]) -> Vec<Vec<Place>> {
 /// The lines of a hatch, ending at the edges of the rectangle.
 pub(super) fn hatch_lines(from: Place, to: Place, hatch: Hatch) -> Vec<(Place, Place)> {
     const STEP: f64 = 5.0;
+    hatch_lines_apart(from, to, hatch, STEP)
+}
+
+/// [`hatch_lines`] that far apart.
+pub(super) fn hatch_lines_apart(from: Place, to: Place, hatch: Hatch, step: f64) -> Vec<(Place, Place)> {
     let (left, right) = (from.0.min(to.0), from.0.max(to.0));
     let (top, bottom) = (from.1.min(to.1), from.1.max(to.1));
     let (width, height) = (right - left, bottom - top);
-    if !(width > 0.0 && height > 0.0 && width < 1e4 && height < 1e4) {
+    if !(width > 0.0 && height > 0.0 && width < 1e4 && height < 1e4 && step > 0.0) {
         return vec![];
     }
-    let steps = |length: f64| (1..).map(|i| f64::from(i) * STEP).take_while(move |at| *at < length);
-    let both = |a, b| [hatch_lines(from, to, a), hatch_lines(from, to, b)].concat();
+    let steps = |length: f64| (1..).map(move |i| f64::from(i) * step).take_while(move |at| *at < length);
+    let both = |a, b| [hatch_lines_apart(from, to, a, step), hatch_lines_apart(from, to, b, step)].concat();
     match hatch {
         Hatch::None => vec![],
         Hatch::Upright => steps(width).map(|x| ((left + x, top), (left + x, bottom))).collect(),
@@ -220,6 +262,24 @@ mod tests {
                     || [(Lamps, Labour), (Labour, Energy), (Capital, Energy), (Energy, Cooling)].contains(&(a, b));
                 assert!(!touch || apart > 20.0, "{a:?} beside {b:?}: {apart}");
             }
+        }
+    }
+
+    #[test]
+    fn regions_stay_apart_in_grey() {
+        for a in 0..12 {
+            for b in a + 1..12 {
+                let ((ink_a, hatch_a), (ink_b, hatch_b)) = (region(a), region(b));
+                assert_ne!(hatch_a as usize * 1000 + a % 6, hatch_b as usize * 1000 + b % 6);
+                assert!(hatch_a != hatch_b || (tone(ink_a) - tone(ink_b)).abs() > 15.0, "{a} and {b}");
+            }
+            // names stand on them in black
+            assert!(tone(region(a).0) > 145.0, "{a}");
+        }
+        // neighbours in the order of the scenario differ in lightness, the first six in their hatch as well
+        for a in 0..5 {
+            assert!((tone(region(a).0) - tone(region(a + 1).0)).abs() > 15.0, "{a}");
+            assert!((a + 1..6).all(|b| region(a).1 != region(b).1), "{a}");
         }
     }
 

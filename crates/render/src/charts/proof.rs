@@ -31,7 +31,10 @@ fn everything() -> Vec<(String, String)> {
     let hours = sample::hours::all().into_iter().flat_map(|(which, hours)| named(which, hours_charts(&hours).unwrap()));
     let relamp =
         sample::relamp::all().into_iter().flat_map(|(which, found)| named(which, relamp_charts(&found).unwrap()));
-    runs.chain(bills).chain(hours).chain(relamp).collect()
+    let ties =
+        sample::breakeven::all().into_iter().flat_map(|(which, found)| named(which, breakeven_charts(&found).unwrap()));
+    let maps = sample::map::all().into_iter().flat_map(|(which, found)| named(which, map_charts(&found).unwrap()));
+    runs.chain(bills).chain(hours).chain(relamp).chain(ties).chain(maps).collect()
 }
 
 /// An element, with its attributes and the text before its end.
@@ -149,7 +152,10 @@ fn hostile_names_stay_text() {
     let bills = price_pictures(&sample::bill::hostile()).unwrap();
     let hours = hours_charts(&sample::hours::hostile()).unwrap();
     let relamp = relamp_charts(&sample::relamp::hostile()).unwrap();
-    for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(bills).chain(hours).chain(relamp) {
+    let ties = breakeven_charts(&sample::breakeven::hostile()).unwrap();
+    let maps = map_charts(&sample::map::hostile()).unwrap();
+    let others = [bills, hours, relamp, ties, maps].concat();
+    for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];
         for element in parse(&svg) {
@@ -189,6 +195,10 @@ fn file_names_are_safe_and_unique() {
         names.dedup();
         assert_eq!(names.len(), 2 * report.options.len());
     }
+    let ties = breakeven_charts(&sample::breakeven::hostile()).unwrap();
+    let ties: Vec<&str> = ties.iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(ties[..3], ["breakeven-1.svg", "breakeven-lead-1.svg", "breakeven-2.svg"]);
+    assert_eq!(map_charts(&sample::map::hostile()).unwrap()[0].0, "map.svg");
     assert_eq!(relamp_charts(&sample::relamp::realistic()).unwrap()[0].0, "relamp-1-a-cheap-arc-curves.svg");
     let charts = all_charts(&sample::realistic()).unwrap();
     assert_eq!(charts[0].0, "option-1-a-cheap-arc-density.svg");

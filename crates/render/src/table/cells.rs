@@ -28,6 +28,14 @@ impl Rows {
         self.row.push(full(number));
     }
 
+    /// A number; what is none leaves its cell empty.
+    pub(crate) fn finite(&mut self, number: Option<f64>) {
+        match number.filter(|number| number.is_finite()) {
+            Some(number) => self.number(number),
+            None => self.absent(),
+        }
+    }
+
     pub(crate) fn absent(&mut self) {
         self.row.push(String::new());
     }
