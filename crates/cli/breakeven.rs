@@ -15,7 +15,7 @@ use crate::failure::Failure;
 use crate::parse::Asked;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{parse, scene};
+use crate::{parse, scene, terminal};
 
 /// Options of `breakeven`.
 #[derive(Debug, Args)]
@@ -94,7 +94,12 @@ pub fn breakeven(breakeven: &Breakeven) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let files: Vec<(String, String)> = vec![("breakeven.json".into(), render::json::pretty(&report))];
-    folder.hand_over(files, "", "breakeven.json")?;
+    let mut files: Vec<(String, String)> = vec![
+        ("breakeven.json".into(), render::json::pretty(&report)),
+        ("breakeven.csv".into(), render::breakeven::breakeven_csv(&report)),
+    ];
+    files.extend(render::charts::breakeven_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
+    let text = render::breakeven::terminal(&report, terminal::width(), terminal::color());
+    folder.hand_over(files, &text, "breakeven.json, a table (.csv) and pictures (.svg)")?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

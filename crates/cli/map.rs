@@ -15,7 +15,7 @@ use crate::failure::Failure;
 use crate::parse::Asked;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{parse, scene};
+use crate::{parse, scene, terminal};
 
 /// Options of `map`.
 #[derive(Debug, Args)]
@@ -74,7 +74,10 @@ pub fn map(map: &WinnerMap) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let files: Vec<(String, String)> = vec![("map.json".into(), render::json::pretty(&report))];
-    folder.hand_over(files, "", "map.json")?;
+    let mut files: Vec<(String, String)> =
+        vec![("map.json".into(), render::json::pretty(&report)), ("map.csv".into(), render::map::map_csv(&report))];
+    files.extend(render::charts::map_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
+    let text = render::map::terminal(&report, terminal::width(), terminal::color());
+    folder.hand_over(files, &text, "map.json, a table (.csv) and the map (.svg)")?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

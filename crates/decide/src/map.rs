@@ -77,6 +77,8 @@ pub fn map(
         order.options.iter().map(|&option| read(&plan.options[option]).clone()).collect()
     };
     let interrupted = world.stop.load(Ordering::Relaxed);
+    let medians = field.price(&[x.belief.1], &[y.belief.1], &mut |_| {})?;
+    let stands = medians.first().filter(|_| !interrupted).map(|costs| in_money(judge(costs, order.options.len()), per));
     Ok(MapReport {
         format: MAP_FORMAT.into(),
         program: program.into(),
@@ -104,6 +106,7 @@ pub fn map(
             .collect(),
         method: in_words(straight),
         here: here(world, [&x, &y]),
+        stands,
         cautions: plan.cautions.clone(),
         remarks: plan.remarks.clone(),
     })

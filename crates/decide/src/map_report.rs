@@ -58,6 +58,9 @@ pub struct MapReport {
     pub method: String,
     /// Where the scenario stands: values drawn for x and y in the first trials; one pair when both are certain.
     pub here: Vec<(f64, f64)>,
+    /// What wins there, at the medians of x and y; absent after an interruption.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stands: Option<MapCell>,
     /// Cautions that the scenario calls for.
     pub cautions: Vec<String>,
     /// Things a reader should know.

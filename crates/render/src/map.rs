@@ -127,17 +127,9 @@ pub(crate) fn cell(report: &MapReport, (right, up): (usize, usize)) -> Option<&M
     report.columns.get(right).and_then(|column| column.get(up))
 }
 
-/// Where the scenario stands: the medians of what was drawn, or of the belief where nothing was.
+/// Where the scenario stands: the medians of what is believed.
 pub(crate) fn median_here(report: &MapReport) -> (f64, f64) {
-    let median = |pick: &dyn Fn(&(f64, f64)) -> f64, belief: f64| {
-        let mut all: Vec<f64> = report.here.iter().map(pick).filter(|value| value.is_finite()).collect();
-        all.sort_by(f64::total_cmp);
-        match (all.get(all.len().saturating_sub(1) / 2), all.get(all.len() / 2)) {
-            (Some(low), Some(high)) => low / 2.0 + high / 2.0,
-            _ => belief,
-        }
-    };
-    (median(&|point| point.0, report.x.belief.1), median(&|point| point.1, report.y.belief.1))
+    (report.x.belief.1, report.y.belief.1)
 }
 
 /// Index of the cell of an axis in which a value lies; none beyond its ends.
@@ -233,8 +225,8 @@ pub(crate) fn stands(report: &MapReport) -> String {
         format!("{} {}", clean(&axis.name), with_unit(&shown(value), &unit_of(&axis.unit)))
     };
     let at = format!("At {} and {}", axis(&report.x, point.0), axis(&report.y, point.1));
-    let Some(cell) = place_of(report, point).and_then(|at| cell(report, at)) else {
-        return format!("{at}: beyond what was priced.");
+    let Some(cell) = report.stands.as_ref() else {
+        return format!("{at}: not priced.");
     };
     let name = |index: usize| report.options.get(index).map_or_else(|| NONE.to_owned(), |name| clean(name));
     if report.options.len() < 2 || cell.winner == cell.second {

@@ -187,8 +187,9 @@ fn rounds_to_zero(value: f64, place: i32) -> bool {
 fn one_digit_up(se: f64) -> String {
     let power = exponent(&format!("{se:e}"));
     let mantissa: f64 = format!("{se:e}").split('e').next().and_then(|m| m.parse().ok()).unwrap_or(1.0);
-    // the dust of a product is no further digit
-    print((mantissa - 1e-9).ceil() * 10f64.powi(power), power, false)
+    // the dust of a product is no further digit, and 9.8 rounded up is a digit of the next place
+    let digit = (mantissa - 1e-9).ceil();
+    print(digit * 10f64.powi(power), if digit >= 10.0 { power + 1 } else { power }, false)
 }
 
 /// The number rounded at a power of ten.

@@ -60,15 +60,6 @@ fn values_fall_into_the_cell_around_them() {
 }
 
 #[test]
-fn the_median_is_that_of_the_draws() {
-    let mut report = sample::plane(2, (3, 3));
-    report.here = vec![(1.0, 5.0), (f64::NAN, 7.0), (3.0, 6.0), (100.0, 8.0)];
-    assert_eq!(median_here(&report), (3.0, 6.5));
-    report.here.clear();
-    assert_eq!(median_here(&report), (0.17, 3200.0));
-}
-
-#[test]
 fn shares_are_counts_of_cells_won_for_certain() {
     let mut report = sample::plane(2, (10, 10));
     for (k, cell) in report.columns.iter_mut().flatten().enumerate() {
@@ -93,9 +84,8 @@ fn shares_are_counts_of_cells_won_for_certain() {
 #[test]
 fn what_stands_here_is_told_with_its_noise() {
     let mut report = sample::realistic();
-    let at = place_of(&report, median_here(&report)).unwrap();
     let cell = |report: &mut MapReport, lead: f64, lead_se: f64| {
-        report.columns[at.0][at.1] = MapCell { winner: 1, second: 2, lead, lead_se, chance: 0.73 };
+        report.stands = Some(MapCell { winner: 1, second: 2, lead, lead_se, chance: 0.73 });
     };
     for (lead, se, told) in [
         (412.0, 9.6, "B long-life arc wins by 410 ± 20 USD over C bar LED; it is the cheapest in 73 % of trials."),
@@ -107,10 +97,10 @@ fn what_stands_here_is_told_with_its_noise() {
         cell(&mut report, lead, se);
         let text = stands(&report).replace(['\u{202f}', '\u{a0}'], " ");
         assert!(text.ends_with(told), "{text}");
-        assert!(text.starts_with("At price of electricity 0.1671 USD/kWh and hours"), "{text}");
+        assert!(text.starts_with("At price of electricity 0.17 USD/kWh and hours"), "{text}");
     }
-    report.here = vec![(7.0, 3200.0)];
-    assert!(stands(&report).ends_with("3200\u{202f}h: beyond what was priced."));
+    report.stands = None;
+    assert!(stands(&report).ends_with(": not priced."));
     assert!(joined(&sample::plane(1, (8, 8))).contains("A cheap arc is the only option."));
 }
 
@@ -163,7 +153,7 @@ fn the_plane_is_drawn_from_above_to_below() {
             };
         }
     }
-    report.here = vec![(report.x.values[0], report.y.values[0])];
+    (report.x.belief.1, report.y.belief.1) = (report.x.values[0], report.y.values[0]);
     report.columns.truncate(5);
     let plane = ["      6000┤AA·BB", "          │AA·AB", "       800┤+A·AA", "          └┴────┴"];
     for width in [48, 80] {

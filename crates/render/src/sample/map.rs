@@ -83,6 +83,7 @@ pub(crate) fn plane(options: usize, (right, up): (u32, u32)) -> MapReport {
         columns,
         method: "priced at every point".into(),
         here: (0..200).map(cloud).collect(),
+        stands: Some(MapCell { winner: 0, second: options.min(2) - 1, lead: 1030.0, lead_se: 180.0, chance: 0.63 }),
         cautions: vec!["The discount rate is assumed.".into()],
         remarks: vec!["Mercury is not priced.".into()],
     }
@@ -97,6 +98,7 @@ pub(crate) fn realistic() -> MapReport {
 pub(crate) fn interrupted() -> MapReport {
     let mut report = plane(3, (40, 24));
     report.columns.truncate(17);
+    report.stands = None;
     (report.measure, report.basis, report.ended) = (Measure::Room, "nominal".into(), Ended::Interrupted);
     report.here = vec![(0.17, 3200.0)];
     report
