@@ -1,7 +1,8 @@
 //! The demonstration on disk, for benches.
 
 use plan::Plan;
-use scenario::{Page, Shelf, gather};
+use scenario::form::Scenario;
+use scenario::{Gathered, Page, Shelf, gather};
 use serde_json::Value;
 
 /// Its pages.
@@ -21,9 +22,20 @@ pub fn demo() -> Value {
     gather(top, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false))).value
 }
 
+/// A scenario as written, its shape checked.
+fn gathered(scenario: &Value) -> Gathered {
+    let page = Page { name: "bench.json".into(), text: scenario.to_string() };
+    gather(page, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false)))
+}
+
+/// The form of a scenario.
+#[allow(dead_code)] // not every bench asks for it
+pub fn form_of(scenario: &Value) -> Scenario {
+    gathered(scenario).form
+}
+
 /// The plan of a scenario.
 pub fn plan_of(scenario: &Value) -> Plan {
-    let page = Page { name: "bench.json".into(), text: scenario.to_string() };
-    let gathered = gather(page, &Folder, &[]).unwrap_or_else(|f| panic!("{}", f.sources.show(&f.faults, false)));
+    let gathered = gathered(scenario);
     Plan::new(&gathered.form).unwrap_or_else(|faults| panic!("{}", gathered.sources.show(&faults, false)))
 }

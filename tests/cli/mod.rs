@@ -7,6 +7,7 @@
 mod cautions;
 mod checked;
 mod commands;
+mod decisions;
 mod faults;
 mod files;
 #[cfg(target_os = "linux")]
