@@ -12,10 +12,14 @@ use crate::drivers::Drivers;
 use crate::hours::Hours;
 use crate::import::Import;
 use crate::map::WinnerMap;
+use crate::rank::Rank;
+use crate::mix::MixWish;
 use crate::relamp::Relamp;
 use crate::run::{Run, processors};
 use crate::schema::Schema;
+use crate::stage::Stage;
 use crate::starter::New;
+use crate::why::Why;
 
 /// What a delivered mole of photons costs over the years, lamp by lamp, as a distribution.
 #[derive(Debug, Parser)]
@@ -47,8 +51,16 @@ pub enum Command {
     Breakeven(Breakeven),
     /// Draw who wins where, over two inputs: regions, lead in money, and where the scenario stands.
     Map(WinnerMap),
+    /// Rank the options: how sure the order is, what is lost if the wrong one is picked, and rooms at equal light.
+    Rank(Rank),
     /// Find which inputs move the lead, which can change the winner, and what knowing them is worth.
     Drivers(Drivers),
+    /// Say why: the arithmetic of an option's cost, and the lead of one option over another split into its causes.
+    Why(Why),
+    /// Buy one option now and decide about another at a later relamp: what waiting and watching some lamps are worth.
+    Stage(Stage),
+    /// Light a room with several options at once: what each mix costs, and what a hedge costs.
+    Mix(MixWish),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -136,9 +148,13 @@ impl Arguments {
                 Command::Bill(bill) => bill.which.order(matches),
                 Command::Hours(hours) => hours.which.order(matches),
                 Command::Relamp(relamp) => relamp.which.order(matches),
+                Command::Why(why) => why.which.order(matches),
                 Command::Drivers(drivers) => drivers.which.order(matches),
                 Command::Map(map) => map.which.order(matches),
+                Command::Rank(rank) => rank.which.order(matches),
                 Command::Breakeven(breakeven) => breakeven.which.order(matches),
+                Command::Stage(stage) => stage.which.order(matches),
+                Command::Mix(mix) => mix.which.order(matches),
                 _ => {}
             }
         }

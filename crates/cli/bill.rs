@@ -95,7 +95,11 @@ fn currency_of(which: &Which) -> Result<String, Failure> {
 
 /// Index of the option with a name, or the first.
 pub fn option_of(plan: &Plan, name: Option<&str>) -> Result<usize, Failure> {
-    let Some(name) = name else { return Ok(0) };
+    name.map_or(Ok(0), |name| option_named(plan, "--option", name))
+}
+
+/// Index of the option with a name that was given to an argument.
+pub fn option_named(plan: &Plan, argument: &str, name: &str) -> Result<usize, Failure> {
     let found = plan.options.iter().position(|option| option.name == name);
     // the first word of a name will do when it is the only such one
     let begins = |option: &&plan::OptionPlan| option.name.split_whitespace().next() == Some(name);
@@ -106,7 +110,7 @@ pub fn option_of(plan: &Plan, name: Option<&str>) -> Result<usize, Failure> {
     };
     found.or_else(short).ok_or_else(|| {
         let names: Vec<String> = plan.options.iter().map(|option| scenario::harmless(&option.name)).collect();
-        Failure::WrongUse(format!("--option \"{}\": one of {}", scenario::harmless(name), names.join(", ")))
+        Failure::WrongUse(format!("{argument} \"{}\": one of {}", scenario::harmless(name), names.join(", ")))
     })
 }
 

@@ -14,7 +14,7 @@ use crate::breakeven::By;
 use crate::failure::Failure;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::scene;
+use crate::{scene, terminal};
 
 /// Options of `drivers`.
 #[derive(Debug, Args)]
@@ -65,8 +65,13 @@ pub fn drivers(drivers: &Drivers) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let files: Vec<(String, String)> = vec![("drivers.json".into(), render::json::pretty(&report))];
-    folder.hand_over(files, "", "drivers.json")?;
+    let mut files: Vec<(String, String)> = vec![
+        ("drivers.json".into(), render::json::pretty(&report)),
+        ("drivers.csv".into(), render::drivers::drivers_csv(&report)),
+    ];
+    files.extend(render::charts::drivers_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
+    let text = render::drivers::terminal(&report, terminal::width(), terminal::color());
+    folder.hand_over(files, &text, "drivers.json, a table (.csv) and pictures (.svg)")?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }
 

@@ -12,13 +12,17 @@ mod files;
 mod hours;
 mod import;
 mod map;
+mod mix;
 mod parse;
+mod rank;
 mod relamp;
 mod run;
 mod scene;
 mod schema;
+mod stage;
 mod starter;
 mod terminal;
+mod why;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -63,7 +67,11 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Relamp(relamp) => relamp::relamp(relamp),
         Command::Breakeven(breakeven) => breakeven::breakeven(breakeven),
         Command::Map(map) => map::map(map),
+        Command::Rank(rank) => rank::rank(rank),
         Command::Drivers(drivers) => drivers::drivers(drivers),
+        Command::Why(why) => why::why(why),
+        Command::Stage(stage) => stage::stage(stage),
+        Command::Mix(mix) => mix::mix(mix),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

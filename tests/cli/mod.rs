@@ -13,11 +13,15 @@ mod files;
 #[cfg(target_os = "linux")]
 mod interrupt;
 mod links;
+mod mix;
 mod numbers;
+mod rank;
 mod readme;
 mod relamp;
 mod schema;
+mod stage;
 mod what_if;
+mod why;
 
 use std::collections::BTreeSet;
 use std::fs;

@@ -14,19 +14,23 @@ mod for_ever;
 mod kept;
 mod light_walks;
 mod limits;
+mod mixing;
 mod money;
 mod moved;
 mod outages;
 mod parts;
 mod paths;
+mod rank;
 mod relamping;
 mod rich_hours;
 mod search;
 mod service;
 mod sheets;
 mod split;
+mod stage;
 mod starts;
 mod warranty;
+mod why;
 
 use engine::{Cell, LifeCell, Outcome};
 

@@ -25,7 +25,7 @@ fn times(figure: &mut Value, factor: f64) {
 }
 
 /// Multiplies all money in a scenario; returns how many figures that were.
-fn scale(value: &mut Value, factor: f64) -> usize {
+pub fn scale(value: &mut Value, factor: f64) -> usize {
     match value {
         Value::Object(members) => members
             .iter_mut()

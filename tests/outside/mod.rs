@@ -24,6 +24,7 @@ mod replacement;
 mod samplers;
 mod statistics;
 mod walked_light;
+mod watching;
 
 use serde_json::Value;
 

@@ -1,7 +1,7 @@
 //! From an outcome to the finished numbers of a run.
 
 use engine::{CAUSES, Cause, Ended, Outcome};
-use plan::{ContractPlan, InputId, OptionPlan, Plan};
+use plan::{ContractPlan, Input, InputId, OptionPlan, Plan};
 use scenario::figure::Grade;
 
 use crate::race::race;
@@ -88,17 +88,22 @@ pub fn inputs(plan: &Plan) -> Vec<InputLine> {
             p10: input.quantile(0.1),
             p50: input.quantile(0.5),
             p90: input.quantile(0.9),
-            grade: match input.grade {
-                Grade::Measured => "measured",
-                Grade::Invoice => "invoice",
-                Grade::Datasheet => "datasheet",
-                Grade::Guess => "guess",
-            }
-            .into(),
+            grade: given(input).0,
             stated: input.stated,
             note: input.note.clone(),
         })
         .collect()
+}
+
+/// How well an input is known, in a word, and whether the scenario states it.
+pub(crate) fn given(input: &Input) -> (String, bool) {
+    let grade = match input.grade {
+        Grade::Measured => "measured",
+        Grade::Invoice => "invoice",
+        Grade::Datasheet => "datasheet",
+        Grade::Guess => "guess",
+    };
+    (grade.into(), input.stated)
 }
 
 /// Mean of an input over the first trials; the value itself when it is certain.

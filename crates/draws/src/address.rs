@@ -33,6 +33,8 @@ pub enum Purpose {
     Claim = 12,
     /// Age of a used lamp at the start.
     FirstAge = 13,
+    /// Life of a lamp that is watched on trial; the item says of what it dies.
+    Watched = 14,
 }
 
 /// A sequence of random numbers, any of which can be reached by its index.

@@ -71,6 +71,16 @@ impl<'a> Numbers<'a> {
     }
 }
 
+/// Delivered flux of the whole room with every lamp new and every socket lit, µmol/s: what is measured of one fixture, made
+/// that of a new and clean one, times the fixtures.
+pub fn new_flux(option: &OptionPlan, values: &[f64]) -> f64 {
+    let value = |id: InputId| values[id.index()];
+    let fading = option.maintenance.curve(values, option.rated_life(values));
+    let measured = value(option.light.flux.0) * value(option.light.flux.1) * value(option.light.spill);
+    let fixture = measured / measured_share(option, &fading, values) * fading.fraction(0.0);
+    fixture * f64::from(option.fixtures)
+}
+
 /// The share of initial light that was left when the light was measured: what was measured holds the fading of the lamp
 /// and the dirt until then.
 pub(crate) fn measured_share(option: &OptionPlan, fading: &Maintenance, values: &[f64]) -> f64 {

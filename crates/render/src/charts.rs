@@ -12,20 +12,26 @@ mod causes;
 mod cumulative;
 mod density;
 mod digits;
+mod driver_bars;
 mod frame;
 mod hour_prices;
 mod ink;
 mod lettering;
 mod light;
+mod mix_frontier;
 mod prices;
+mod rank_ladder;
+mod rank_regret;
 mod ranking;
 mod relamp_calendar;
 mod relamp_curves;
 mod scale;
 mod sheet;
 mod span;
+mod stage_steps;
 mod starts;
 mod upkeep;
+mod why_bars;
 mod winner_map;
 
 #[cfg(test)]
@@ -41,9 +47,14 @@ pub use upkeep::lamps_by_year;
 use crate::words::slug;
 use decide::bill::BillReport;
 use decide::breakeven_report::BreakevenReport;
+use decide::drivers_report::DriversReport;
 use decide::map_report::MapReport;
+use decide::rank_report::RankReport;
+use decide::mix_report::MixReport;
 use decide::relamp_report::RelampReport;
 use decide::result::{ContractLine, OptionResult, RunResult};
+use decide::stage_report::StageReport;
+use decide::why_report::WhyReport;
 use prices::picture;
 use std::fmt;
 
@@ -165,6 +176,49 @@ pub fn breakeven_charts(report: &BreakevenReport) -> Result<Vec<(String, String)
 /// If the drawing fails.
 pub fn map_charts(report: &MapReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("map.svg".to_owned(), winner_map::winner_map(report)?)])
+}
+
+/// How far each input moves the lead between the two cheapest options: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn drivers_charts(report: &DriversReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("drivers.svg".to_owned(), driver_bars::driver_bars(report)?)])
+}
+
+/// A lead in its parts, one picture: pairs of file name and SVG; none without a lead.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn why_charts(report: &WhyReport) -> Result<Vec<(String, String)>, ChartError> {
+    report.lead.iter().map(|lead| Ok(("why.svg".to_owned(), why_bars::why_bars(report, lead)?))).collect()
+}
+
+/// Ways of buying now and deciding later, and what dead lamps say: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn stage_charts(report: &StageReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("stage.svg".to_owned(), stage_steps::stage_steps(report)?)])
+}
+
+/// Mean cost against what may be regretted, mix by mix: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn mix_charts(report: &MixReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("mix.svg".to_owned(), mix_frontier::mix_frontier(report)?)])
+}
+
+/// What is lost by picking each option, and the options on a line of cost with their ties: pairs of file name and SVG.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn rank_charts(report: &RankReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![
+        ("rank-regret.svg".to_owned(), rank_regret::rank_regret(report)?),
+        ("rank-ladder.svg".to_owned(), rank_ladder::rank_ladder(report)?),
+    ])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

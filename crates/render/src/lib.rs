@@ -11,13 +11,18 @@
 pub mod bill;
 pub mod breakeven;
 pub mod charts;
+pub mod drivers;
 pub mod hours;
 pub mod json;
 pub mod map;
+pub mod mix;
 pub mod number;
+pub mod rank;
 pub mod relamp;
+pub mod stage;
 pub mod table;
 pub mod terminal;
+pub mod why;
 
 mod prices;
 mod words;

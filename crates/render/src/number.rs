@@ -156,6 +156,18 @@ pub fn counted(number: u64, noun: &str) -> String {
     format!("{} {noun}{}", count(number), if number == 1 { "" } else { "s" })
 }
 
+/// A number to so many significant digits, without trailing zeros: for sums that are to be redone with what is printed.
+///
+/// ```
+/// # use render::number::significant;
+/// assert_eq!(significant(4.137_412, 5), "4.1374");
+/// assert_eq!(significant(46.0, 5), "46");
+/// ```
+pub fn significant(value: f64, digits: usize) -> String {
+    let digits = i32::try_from(digits.clamp(1, 17)).unwrap_or(17);
+    if value.is_finite() { print(value, last_place(value, digits), true) } else { NOT_A_NUMBER.to_owned() }
+}
+
 /// Power of ten of the first significant digit after rounding to `digits` digits.
 fn leading_place(value: f64, digits: i32) -> i32 {
     let precision = usize::try_from(digits - 1).unwrap_or(0);

@@ -4,9 +4,14 @@
 
 pub(crate) mod bill;
 pub(crate) mod breakeven;
+pub(crate) mod drivers;
 pub(crate) mod hours;
 pub(crate) mod map;
+pub(crate) mod mix;
+pub(crate) mod rank;
 pub(crate) mod relamp;
+pub(crate) mod stage;
+pub(crate) mod why;
 
 use decide::result::*;
 

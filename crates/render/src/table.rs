@@ -38,10 +38,28 @@ pub const STARTS: &str = "starts.csv";
 pub const RELAMP_CURVE: &str = "relamp-curve.csv";
 /// Lamps to buy and to hold, one row per option and month.
 pub const RELAMP_MONTHS: &str = "relamp-months.csv";
+/// A lead in its parts, one row each.
+pub const WHY: &str = "why.csv";
+/// Headlines as arithmetic, one row per option and line.
+pub const WHY_SUMS: &str = "why-sums.csv";
 /// Where two options tie, one row per input, contract and tie.
 pub const BREAKEVEN: &str = "breakeven.csv";
 /// Who wins where over two inputs, one row per cell.
 pub const MAP: &str = "map.csv";
+/// The options ranked, one row per contract and option.
+pub const RANK: &str = "rank.csv";
+/// Every pair of options, one row per contract and pair.
+pub const RANK_PAIRS: &str = "rank-pairs.csv";
+/// Regret in futures by name, one row per contract, future and option.
+pub const RANK_REGRET: &str = "rank-regret.csv";
+/// Rooms at equal light, one row per contract and option.
+pub const RANK_SERVICE: &str = "rank-service.csv";
+/// What moves the lead between the two cheapest options, one row per input.
+pub const DRIVERS: &str = "drivers.csv";
+/// Buying now and deciding later, one row per way of doing it, number of watched lamps and number of dead ones.
+pub const STAGE: &str = "stage.csv";
+/// Several options in one room, one row per mix.
+pub const MIX: &str = "mix.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

@@ -34,7 +34,25 @@ fn everything() -> Vec<(String, String)> {
     let ties =
         sample::breakeven::all().into_iter().flat_map(|(which, found)| named(which, breakeven_charts(&found).unwrap()));
     let maps = sample::map::all().into_iter().flat_map(|(which, found)| named(which, map_charts(&found).unwrap()));
-    runs.chain(bills).chain(hours).chain(relamp).chain(ties).chain(maps).collect()
+    let drivers =
+        sample::drivers::all().into_iter().flat_map(|(which, found)| named(which, drivers_charts(&found).unwrap()));
+    let why = sample::why::all().into_iter().flat_map(|(which, found)| named(which, why_charts(&found).unwrap()));
+    let stages =
+        sample::stage::all().into_iter().flat_map(|(which, found)| named(which, stage_charts(&found).unwrap()));
+    let mixes = sample::mix::all().into_iter().flat_map(|(which, found)| named(which, mix_charts(&found).unwrap()));
+    let ranks = sample::rank::all().into_iter().flat_map(|(which, found)| named(which, rank_charts(&found).unwrap()));
+    runs
+        .chain(bills)
+        .chain(hours)
+        .chain(relamp)
+        .chain(ties)
+        .chain(maps)
+        .chain(drivers)
+        .chain(why)
+        .chain(stages)
+        .chain(mixes)
+        .chain(ranks)
+        .collect()
 }
 
 /// An element, with its attributes and the text before its end.
@@ -154,7 +172,9 @@ fn hostile_names_stay_text() {
     let relamp = relamp_charts(&sample::relamp::hostile()).unwrap();
     let ties = breakeven_charts(&sample::breakeven::hostile()).unwrap();
     let maps = map_charts(&sample::map::hostile()).unwrap();
-    let others = [bills, hours, relamp, ties, maps].concat();
+    let drivers = drivers_charts(&sample::drivers::hostile()).unwrap();
+    let ranks = rank_charts(&sample::rank::hostile()).unwrap();
+    let others = [bills, hours, relamp, ties, maps, drivers, ranks].concat();
     for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];

@@ -4,10 +4,15 @@
 
 mod bill;
 mod breakeven;
+mod drivers;
 mod hours;
 mod map;
+mod mix;
+mod rank;
 mod relamp;
 mod run;
+mod stage;
+mod why;
 
 /// One column, or a family of columns that differ in a point of the distribution only.
 ///
@@ -34,8 +39,19 @@ pub(super) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 6] =
-    [run::TABLES, bill::TABLES, hours::TABLES, relamp::TABLES, breakeven::TABLES, map::TABLES];
+const TABLES: [&[Table]; 11] = [
+    run::TABLES,
+    bill::TABLES,
+    hours::TABLES,
+    relamp::TABLES,
+    breakeven::TABLES,
+    map::TABLES,
+    drivers::TABLES,
+    why::TABLES,
+    stage::TABLES,
+    mix::TABLES,
+    rank::TABLES,
+];
 
 /// Every column of every table, in the order of the files and within them of the cells.
 pub fn columns() -> Vec<Column> {
