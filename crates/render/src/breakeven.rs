@@ -202,7 +202,8 @@ pub(crate) fn with_noise(estimate: Estimate) -> String {
 
 /// The unit of an input, cleaned; empty for a bare number.
 pub(crate) fn unit_of(unit: &str) -> String {
-    if unit.trim().is_empty() { String::new() } else { clean(unit) }
+    // a pure number has no unit
+    if matches!(unit.trim(), "" | "1") { String::new() } else { clean(unit) }
 }
 
 /// A printed number and its unit.

@@ -326,7 +326,7 @@ pub(crate) const DOUBT: &str = "the scenario is certain of the value, so the ban
 
 /// The unit of an input, cleaned; empty for a bare number, whose unit may be written as "1".
 pub(crate) fn unit_of(driver: &Driver) -> String {
-    if driver.unit.trim() == "1" { String::new() } else { crate::breakeven::unit_of(&driver.unit) }
+    crate::breakeven::unit_of(&driver.unit)
 }
 
 /// A number and 1.96 of its standard errors as two parts of a cell; exactly nothing has no noise to be told.

@@ -86,12 +86,9 @@ impl<'a> Stages<'a> {
         );
         let trials = of_tail.len();
         let head_of = |option: usize| of_head[..trials].iter().map(|costs| costs[option]).collect();
-        let tail_of = |pick: &dyn Fn(&[(f64, f64)]) -> f64| of_tail.iter().map(|costs| pick(costs)).collect();
-        Costs {
-            head: [head_of(0), head_of(1)],
-            tail: [tail_of(&|costs| costs[0].0), tail_of(&|costs| costs[1].1)],
-            tail_of_later: tail_of(&|costs| costs[1].0),
-        }
+        let stays = |option: usize| of_tail.iter().map(|costs| costs[option].0).collect();
+        let comes = of_tail.iter().map(|costs| costs[1].1).collect();
+        Costs { head: [head_of(0), head_of(1)], tail: [stays(0), comes], tail_of_later: stays(1) }
     }
 
     /// First stage of an option: its fixtures hang on, its lamps are thrown away.

@@ -41,8 +41,7 @@ fn everything() -> Vec<(String, String)> {
         sample::stage::all().into_iter().flat_map(|(which, found)| named(which, stage_charts(&found).unwrap()));
     let mixes = sample::mix::all().into_iter().flat_map(|(which, found)| named(which, mix_charts(&found).unwrap()));
     let ranks = sample::rank::all().into_iter().flat_map(|(which, found)| named(which, rank_charts(&found).unwrap()));
-    runs
-        .chain(bills)
+    runs.chain(bills)
         .chain(hours)
         .chain(relamp)
         .chain(ties)
