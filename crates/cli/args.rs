@@ -7,6 +7,7 @@ use engine::Settings;
 
 use crate::bill::Bill;
 use crate::breakeven::Breakeven;
+use crate::cash::Cash;
 use crate::check::Check;
 use crate::drivers::Drivers;
 use crate::hours::Hours;
@@ -47,6 +48,8 @@ pub enum Command {
     Hours(Hours),
     /// Find when to relamp: cost over intervals for every policy on the same luck, dates, lamps to buy, spares to hold.
     Relamp(Relamp),
+    /// Date every cost for the accountant: cash flows, net present value, SIR, rates of return, payback, budget, tax, loan.
+    Cash(Cash),
     /// Find where two options tie: the lamp price, life, tariff, hours … at which they cost the same, or that there is none.
     Breakeven(Breakeven),
     /// Draw who wins where, over two inputs: regions, lead in money, and where the scenario stands.
@@ -153,6 +156,7 @@ impl Arguments {
                 Command::Map(map) => map.which.order(matches),
                 Command::Rank(rank) => rank.which.order(matches),
                 Command::Breakeven(breakeven) => breakeven.which.order(matches),
+                Command::Cash(cash) => cash.which.order(matches),
                 Command::Stage(stage) => stage.which.order(matches),
                 Command::Mix(mix) => mix.which.order(matches),
                 _ => {}

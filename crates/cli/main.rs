@@ -4,6 +4,7 @@ mod answer;
 mod args;
 mod bill;
 mod breakeven;
+mod cash;
 mod check;
 mod demo;
 mod drivers;
@@ -65,6 +66,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Bill(bill) => bill::bill(bill).map(|()| 0),
         Command::Hours(hours) => hours::hours(hours),
         Command::Relamp(relamp) => relamp::relamp(relamp),
+        Command::Cash(cash) => cash::cash(cash),
         Command::Breakeven(breakeven) => breakeven::breakeven(breakeven),
         Command::Map(map) => map::map(map),
         Command::Rank(rank) => rank::rank(rank),

@@ -36,6 +36,20 @@ pub fn share(text: &str) -> Result<f64, String> {
     if share > 0.0 && share < 1.0 { Ok(share) } else { Err("more than 0 and less than 1 (100%) is allowed".into()) }
 }
 
+/// A rate per year as 8% or 0.08; it may be below 0.
+pub fn rate(text: &str) -> Result<f64, String> {
+    let text = text.trim().replace('\u{2212}', "-");
+    let (number, factor) = text.strip_suffix('%').map_or((text.as_str(), 1.0), |number| (number, 0.01));
+    let wrong = || "a rate a year such as 8% or 0.08 is allowed".to_owned();
+    let rate = number.trim().parse::<f64>().ok().filter(|rate| rate.is_finite()).ok_or_else(wrong)? * factor;
+    if !(rate > -1.0) {
+        return Err(
+            "a rate must be above \u{2212}100 % a year: at \u{2212}100 % nothing would be left to discount by".into()
+        );
+    }
+    if rate <= 10.0 { Ok(rate) } else { Err(format!("{} % a year is more than 1 000 %; was 8% meant?", 100.0 * rate)) }
+}
+
 /// An input, and from where to where.
 pub type Asked = (String, Option<f64>, Option<f64>);
 

@@ -6,6 +6,7 @@
 mod additions;
 mod bills;
 mod calendar;
+mod cash;
 mod civil_year;
 mod decisions;
 mod energy;

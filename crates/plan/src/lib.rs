@@ -22,6 +22,7 @@ mod remarks;
 mod role;
 mod room;
 mod sheet;
+mod tax;
 
 use calendar::Days;
 use finance::Booking;
@@ -39,6 +40,7 @@ pub use lamps::{
 };
 pub use option::{DirtPlan, LightPlan, MAX_SOCKETS, OptionPlan, PpfdMap, StartLossPlan};
 pub use path::{MarketPlan, PartPath, PathPlan};
+pub use tax::{LoanPlan, TaxPlan};
 
 use reader::{Field, Reader, Spot};
 
@@ -91,7 +93,7 @@ pub struct Plan {
 }
 
 /// How money over time is counted.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct MoneyPlan {
     /// Discount rate per year, on the basis below.
     pub discount_rate: InputId,
@@ -99,6 +101,10 @@ pub struct MoneyPlan {
     pub inflation: Option<InputId>,
     /// When in its month money counts.
     pub booking: Booking,
+    /// Tax, for cash flows alone.
+    pub tax: Option<TaxPlan>,
+    /// A loan, for cash flows alone.
+    pub loan: Option<LoanPlan>,
 }
 
 impl MoneyPlan {

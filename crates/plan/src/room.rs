@@ -100,6 +100,8 @@ pub(crate) fn money(money: &form::Money, at: &Spot, reader: &mut Reader) -> Mone
             None | Some(form::Booked::EndOfMonth) => Booking::End,
             Some(form::Booked::MidMonth) => Booking::Middle,
         },
+        tax: money.tax.as_ref().map(|tax| crate::tax::tax(tax, &at.member("tax"), reader)),
+        loan: money.loan.as_ref().map(|loan| crate::tax::loan(loan, &at.member("loan"), reader)),
     }
 }
 

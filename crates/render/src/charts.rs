@@ -8,6 +8,7 @@
 
 mod breakeven_lead;
 mod breakeven_strips;
+mod cash_curves;
 mod causes;
 mod cumulative;
 mod density;
@@ -47,6 +48,7 @@ pub use upkeep::lamps_by_year;
 use crate::words::slug;
 use decide::bill::BillReport;
 use decide::breakeven_report::BreakevenReport;
+use decide::cash_report::CashReport;
 use decide::drivers_report::DriversReport;
 use decide::map_report::MapReport;
 use decide::mix_report::MixReport;
@@ -219,6 +221,14 @@ pub fn rank_charts(report: &RankReport) -> Result<Vec<(String, String)>, ChartEr
         ("rank-regret.svg".to_owned(), rank_regret::rank_regret(report)?),
         ("rank-ladder.svg".to_owned(), rank_ladder::rank_ladder(report)?),
     ])
+}
+
+/// Cash paid over time, one line for each option: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn cash_charts(report: &CashReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("cash.svg".to_owned(), cash_curves::cash_curves(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

@@ -11,6 +11,7 @@ pub use columns::{Column, columns, header};
 pub use trials::{TrialNumbers, TrialTable, trials_header};
 
 pub(crate) use cells::Rows;
+pub(crate) use columns::POINTS;
 use decide::result::{Ended, Estimate, RunResult, Spread, Verdict};
 
 /// Results of one row per option and contract: every spread with its standard errors.
@@ -46,6 +47,12 @@ pub const WHY_SUMS: &str = "why-sums.csv";
 pub const BREAKEVEN: &str = "breakeven.csv";
 /// Who wins where over two inputs, one row per cell.
 pub const MAP: &str = "map.csv";
+/// Cash flows by day of booking, one row per flow and line.
+pub const CASH_MONTHS: &str = "cash-months.csv";
+/// Cash flows by year, one row per flow and line.
+pub const CASH_YEARS: &str = "cash-years.csv";
+/// What cash flows come to, one row per option.
+pub const CASH_MEASURES: &str = "cash-measures.csv";
 /// The options ranked, one row per contract and option.
 pub const RANK: &str = "rank.csv";
 /// Every pair of options, one row per contract and pair.

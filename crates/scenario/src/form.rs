@@ -11,6 +11,7 @@ use crate::figure::Figure;
 mod fixtures;
 mod hours;
 mod lamps;
+mod money;
 mod prices;
 mod tariff;
 mod upkeep;
@@ -18,6 +19,7 @@ mod upkeep;
 pub use fixtures::*;
 pub use hours::*;
 pub use lamps::*;
+pub use money::*;
 pub use prices::*;
 pub use tariff::*;
 pub use upkeep::*;
@@ -81,6 +83,12 @@ pub struct Money {
     /// When in its month a running cost counts; "end_of_month" when absent.
     #[serde(default)]
     pub booked: Option<Booked>,
+    /// Tax, for `cash` alone; the cost of a mole stays before tax. Before tax when absent.
+    #[serde(default)]
+    pub tax: Option<Tax>,
+    /// A loan, for `cash` alone; the cost of a mole stays without it. None when absent.
+    #[serde(default)]
+    pub loan: Option<Loan>,
 }
 
 /// Level at which money is stated.

@@ -41,6 +41,7 @@ fn everything() -> Vec<(String, String)> {
         sample::stage::all().into_iter().flat_map(|(which, found)| named(which, stage_charts(&found).unwrap()));
     let mixes = sample::mix::all().into_iter().flat_map(|(which, found)| named(which, mix_charts(&found).unwrap()));
     let ranks = sample::rank::all().into_iter().flat_map(|(which, found)| named(which, rank_charts(&found).unwrap()));
+    let cash = sample::cash::all().into_iter().flat_map(|(which, found)| named(which, cash_charts(&found).unwrap()));
     runs.chain(bills)
         .chain(hours)
         .chain(relamp)
@@ -51,6 +52,7 @@ fn everything() -> Vec<(String, String)> {
         .chain(stages)
         .chain(mixes)
         .chain(ranks)
+        .chain(cash)
         .collect()
 }
 

@@ -4,6 +4,7 @@
 
 mod bill;
 mod breakeven;
+mod cash;
 mod drivers;
 mod hours;
 mod map;
@@ -30,7 +31,7 @@ pub struct Column {
 }
 
 /// Points of a spread in the order of their columns.
-pub(super) const POINTS: [&str; 15] = [
+pub(crate) const POINTS: [&str; 15] = [
     "mean", "mean_se", "sd", "p5", "p5_se", "p10", "p10_se", "p50", "p50_se", "p80", "p80_se", "p90", "p90_se", "p95",
     "p95_se",
 ];
@@ -39,7 +40,7 @@ pub(super) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 11] = [
+const TABLES: [&[Table]; 12] = [
     run::TABLES,
     bill::TABLES,
     hours::TABLES,
@@ -51,6 +52,7 @@ const TABLES: [&[Table]; 11] = [
     stage::TABLES,
     mix::TABLES,
     rank::TABLES,
+    cash::TABLES,
 ];
 
 /// Every column of every table, in the order of the files and within them of the cells.
