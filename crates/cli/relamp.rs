@@ -84,7 +84,8 @@ pub fn relamp(relamp: &Relamp) -> Result<u8, Failure> {
 pub fn contract_of(plan: &Plan, name: Option<&str>) -> Result<usize, Failure> {
     let Some(name) = name else { return Ok(0) };
     plan.contracts.iter().position(|contract| contract.name == name).ok_or_else(|| {
-        let names: Vec<String> = plan.contracts.iter().map(|contract| scenario::harmless(&contract.name)).collect();
+        let quoted = |contract: &plan::ContractPlan| format!("\"{}\"", scenario::harmless(&contract.name));
+        let names: Vec<String> = plan.contracts.iter().map(quoted).collect();
         Failure::WrongUse(format!("--contract \"{}\": one of {}", scenario::harmless(name), names.join(", ")))
     })
 }

@@ -59,7 +59,7 @@ fn what_cannot_be_asked_is_refused() {
     );
     refused(
         &["--contract", "none"],
-        "error: --contract \"none\": one of flat contract, time of use, lit by night, time of use, lit by day\n",
+        "error: --contract \"none\": one of \"flat contract\", \"time of use, lit by night\", \"time of use, lit by day\"\n",
     );
     refused(
         &["--basis", "nominal"],

@@ -79,7 +79,7 @@ fn strange_names_are_refused_with_those_that_are_there() {
     let folder = folder_with(&[]);
     lampledger(folder.path(), &["relamp", "--contract", "nobody"]).refused(
         2,
-        "error: --contract \"nobody\": one of flat contract, time of use, lit by night, time of use, lit by day\n",
+        "error: --contract \"nobody\": one of \"flat contract\", \"time of use, lit by night\", \"time of use, lit by day\"\n",
     );
     lampledger(folder.path(), &["relamp", "--option", "Z"])
         .refused(2, "error: --option \"Z\": one of A cheap arc, B long-life arc, C bar LED, D panel LED\n");

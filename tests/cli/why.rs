@@ -185,7 +185,7 @@ fn strange_names_are_refused_with_those_that_are_there() {
         .refused(2, &format!("error: --against \"Z\": {options}"));
     lampledger(folder.path(), &["why", "--option", "A", "--contract", "nobody"]).refused(
         2,
-        "error: --contract \"nobody\": one of flat contract, time of use, lit by night, time of use, lit by day\n",
+        "error: --contract \"nobody\": one of \"flat contract\", \"time of use, lit by night\", \"time of use, lit by day\"\n",
     );
     assert!(names(folder.path()).is_empty());
     assert_eq!(lampledger(folder.path(), &["why"]).code, 2);

@@ -22,6 +22,8 @@ const FIRST: (usize, usize, usize) = (5, 13, 21);
 const CLOSED: f64 = 1e-6;
 /// Rounds in which brackets are narrowed, at most.
 const ROUNDS: usize = 40;
+/// Share of a belief that may lie beyond what was searched.
+const BEYOND: f64 = 0.02;
 /// Two values on either side of the expected tie, as a share of the bracket.
 const BESIDE: f64 = 0.02;
 
@@ -77,7 +79,7 @@ pub fn breakeven(
         if world.stop.load(Ordering::Relaxed) {
             break;
         }
-        inputs.push(found);
+        inputs.extend(found);
     }
     let service = service(plan, order.contracts[0]);
     Ok(BreakevenReport {
@@ -131,7 +133,11 @@ struct Change {
 }
 
 impl Search<'_> {
-    fn input(&mut self, tell: &mut dyn FnMut(Progress), remarks: &mut Vec<String>) -> Result<BreakevenInput, String> {
+    fn input(
+        &mut self,
+        tell: &mut dyn FnMut(Progress),
+        remarks: &mut Vec<String>,
+    ) -> Result<Option<BreakevenInput>, String> {
         let Self { world, order, axis, .. } = *self;
         let plan = world.plan;
         let first = match axis.turns {
@@ -144,7 +150,12 @@ impl Search<'_> {
         self.look(axis.values(first), tell)?;
         let matters: Vec<bool> = (0..order.contracts.len()).map(|c| self.matters(c)).collect();
         if !matters.contains(&true) {
-            return Err(self.does_not_matter(plan));
+            let why = self.does_not_matter(plan);
+            if order.inputs.len() == 1 {
+                return Err(why);
+            }
+            remarks.push(why);
+            return Ok(None);
         }
         let curve: Vec<Point> = self.curve.clone();
         let mut changes: Vec<Change> = vec![];
@@ -177,7 +188,7 @@ impl Search<'_> {
                 curve,
             });
         }
-        Ok(BreakevenInput {
+        Ok(Some(BreakevenInput {
             name: axis.name.clone(),
             unit: axis.unit.clone(),
             belief: axis.belief,
@@ -185,7 +196,7 @@ impl Search<'_> {
             searched: axis.range,
             grain: axis.grain,
             contracts,
-        })
+        }))
     }
 
     /// Costs of both options at each place, by contract.
@@ -303,6 +314,11 @@ impl Search<'_> {
     fn belief_for_a(&self, ties: &[Tie], curve: &[(f64, Estimate)]) -> Option<f64> {
         let below = |value: f64| self.axis.belief_below(self.world.plan, value);
         below(self.axis.belief.1)?;
+        // a belief of which much lies beyond what was searched is not told
+        let beyond = below(self.axis.range.0)? + 1.0 - below(self.axis.range.1)?;
+        if !(beyond <= BEYOND) {
+            return None;
+        }
         let mut a_wins =
             ties.first().map_or(curve.first().is_some_and(|(_, lead)| lead.value < 0.0), |tie| tie.a_below);
         let (mut share, mut from) = (0.0, 0.0);

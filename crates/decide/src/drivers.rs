@@ -73,6 +73,9 @@ pub fn drivers(
     tell: &mut dyn FnMut(Progress),
 ) -> Result<DriversReport, String> {
     let plan = world.plan;
+    if order.options.len() < 2 {
+        return Err("a single option leaves no choice: name two or more".into());
+    }
     let service = service(plan, order.contract);
     let per = if order.measure == Measure::Mole { service.present_moles } else { 1.0 };
     let mut inquiry = Inquiry { world, order, scale: per * f64::from(order.rooms), now: vec![] };

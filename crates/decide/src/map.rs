@@ -13,6 +13,7 @@ use engine::{Progress, Seen, Settings};
 use crate::axis::{Axis, Turns};
 use crate::breakeven::cost;
 use crate::map_report::{MAP_FORMAT, MapAxis, MapCell, MapReport, Measure};
+use crate::race::{ROUNDING, leads};
 use crate::result::{Ended, Estimate};
 use crate::service::service;
 use crate::spread::mean;
@@ -310,22 +311,23 @@ fn between(low: &[f64], high: &[f64], share: f64) -> Costs {
 fn judge(costs: &[f64], options: usize) -> MapCell {
     let trials = || costs.chunks_exact(options);
     let mut sums = vec![0.0; options];
-    let mut wins = vec![0u32; options];
     for trial in trials() {
-        let mut least = 0;
-        for (option, &cost) in trial.iter().enumerate() {
-            sums[option] += cost;
-            if cost < trial[least] {
-                least = option;
-            }
-        }
-        wins[least] += 1;
+        sums.iter_mut().zip(trial).for_each(|(sum, cost)| *sum += cost);
     }
     let mut order: Vec<usize> = (0..options).collect();
     order.sort_by(|&a, &b| sums[a].total_cmp(&sums[b]));
     let (winner, second) = (order[0], *order.get(1).unwrap_or(&order[0]));
-    let leads: Vec<f64> = trials().map(|trial| trial[second] - trial[winner]).collect();
+    let of = |option: usize| -> Vec<f64> { trials().map(|trial| trial[option]).collect() };
+    let leads = leads(&of(second), &of(winner));
     let Estimate { value, se } = mean(&leads).0;
-    let chance = f64::from(wins[winner]) / leads.len() as f64;
+    // those that cost the same but for rounding share a trial
+    let share = |trial: &[f64]| {
+        let beaten = |cost: f64| trial[winner] - cost > ROUNDING * cost.abs();
+        if trial.iter().any(|&cost| beaten(cost)) {
+            return 0.0;
+        }
+        1.0 / trial.iter().filter(|&&cost| cost - trial[winner] <= ROUNDING * cost.abs()).count() as f64
+    };
+    let chance = trials().map(share).sum::<f64>() / leads.len() as f64;
     MapCell { winner, second, lead: value, lead_se: se, chance }
 }

@@ -140,8 +140,11 @@ fn shares(parts: u32, options: usize) -> Vec<Vec<u32>> {
 
 fn lived(costs: &[Vec<f64>], given: &[u32], parts: u32) -> Lived {
     let share = |part: u32| f64::from(part) / f64::from(parts);
+    // what comes on top of one of the costs, so that a blend of equal costs is that cost to the last bit
     let blend = |row: &Vec<f64>| {
-        row.iter().zip(given).filter(|(_, part)| **part > 0).map(|(cost, &part)| share(part) * cost).sum::<f64>()
+        let given = || row.iter().zip(given).filter(|(_, part)| **part > 0);
+        let base = given().next().map_or(0.0, |(cost, _)| *cost);
+        base + given().map(|(cost, &part)| share(part) * (cost - base)).sum::<f64>()
     };
     let costs_of: Vec<f64> = costs.iter().map(blend).collect();
     // a blend of equal costs may fall below them by rounding

@@ -18,7 +18,7 @@ pub fn verdict(lead: Estimate) -> Verdict {
 }
 
 /// Differences below this share of the cost are the rounding of sums, not a lead.
-const ROUNDING: f64 = 1e-12;
+pub(crate) const ROUNDING: f64 = 1e-12;
 
 fn lead(a: f64, b: f64) -> f64 {
     let lead = a - b;

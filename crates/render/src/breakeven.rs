@@ -238,8 +238,7 @@ pub(crate) enum Cheaper {
 
 /// Who is cheaper where nothing ties.
 pub(crate) fn throughout(contract: &BreakevenContract) -> Cheaper {
-    let leads = || contract.curve.iter().map(|point| point.1).chain([contract.lead_now]);
-    let leads = || leads().filter(|lead| lead.value.is_finite());
+    let leads = || contract.curve.iter().map(|point| point.1).filter(|lead| lead.value.is_finite());
     let any = |wanted: Told| leads().any(|lead| told(lead) == wanted);
     match (any(Told::Less), any(Told::More)) {
         _ if leads().next().is_none() => Cheaper::Unknown,

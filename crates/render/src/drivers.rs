@@ -260,7 +260,9 @@ fn chance(report: &DriversReport) -> Option<String> {
 /// Which inputs can change the winner.
 fn changes(report: &DriversReport) -> String {
     let within = |driver: &&Driver| driver.flips.iter().any(|flip| flip.within);
-    let changing: Vec<&Driver> = report.inputs.iter().filter(within).collect();
+    // what is believed comes before what is only doubted
+    let mut changing: Vec<&Driver> = report.inputs.iter().filter(within).collect();
+    changing.sort_by_key(|driver| !driver.is_uncertain);
     let at_an_end = report.inputs.iter().filter(|driver| !within(driver)).filter(|driver| ends(report, driver)).count();
     let of = report.inputs.len();
     let mut told = if changing.is_empty() {

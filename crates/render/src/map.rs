@@ -35,7 +35,7 @@ pub fn terminal(report: &MapReport, width: usize, color: bool) -> String {
         shares_table(&mut page, report);
         page.heading("Where the scenario stands");
         page.hanging("", &stands(report));
-        page.list("How to read this", &reading(report));
+        page.list("How to read this", &reading());
     }
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
@@ -154,22 +154,15 @@ pub(crate) fn place_of(report: &MapReport, (x, y): (f64, f64)) -> Option<(usize,
 pub(crate) struct Shares {
     pub(crate) cells: usize,
     pub(crate) won: Vec<usize>,
-    /// Drawn values in the cells that it wins.
-    pub(crate) drawn: Vec<usize>,
 }
 
 /// Counts cells and drawn values.
 pub(crate) fn shares(report: &MapReport) -> Shares {
     let (width, height) = (report.x.values.len(), report.y.values.len());
     let cells = || report.columns.iter().take(width).flat_map(|column| column.iter().take(height));
-    let mut shares =
-        Shares { cells: cells().count(), won: vec![0; report.options.len()], drawn: vec![0; report.options.len()] };
+    let mut shares = Shares { cells: cells().count(), won: vec![0; report.options.len()] };
     for won in cells().filter_map(|cell| winner(report, cell)) {
         shares.won[won] += 1;
-    }
-    let drawn = report.here.iter().filter_map(|point| cell(report, place_of(report, *point)?));
-    for won in drawn.filter_map(|cell| winner(report, cell)) {
-        shares.drawn[won] += 1;
     }
     shares
 }
@@ -201,21 +194,8 @@ fn shares_table(page: &mut Page, report: &MapReport) {
         let rest = whole.saturating_sub(counts.iter().sum());
         counts.iter().chain([&rest]).map(|count| vec![of(*count, whole)]).collect::<Vec<_>>()
     };
-    let mut table = vec![Column { name: "of the plane".to_owned(), cells: with_rest(&shares.won, shares.cells) }];
-    let on = report.here.iter().filter(|point| place_of(report, **point).and_then(|at| cell(report, at)).is_some());
-    let on = on.count();
-    if report.here.len() > 1 && on > 0 {
-        table.push(Column { name: "of what is believed".to_owned(), cells: with_rest(&shares.drawn, on) });
-    }
+    let table = vec![Column { name: "of the plane".to_owned(), cells: with_rest(&shares.won, shares.cells) }];
     page.grid(&names, &table);
-    let outside = report.here.len() - on;
-    if outside > 0 && report.here.len() > 1 {
-        page.line("");
-        page.hanging(
-            "",
-            &format!("{} of what is believed lies beyond what was priced.", of(outside, report.here.len())),
-        );
-    }
 }
 
 /// Who wins where the scenario stands.
@@ -248,18 +228,11 @@ pub(crate) fn stands(report: &MapReport) -> String {
     }
 }
 
-fn reading(report: &MapReport) -> Vec<String> {
-    let mut told = vec![
+fn reading() -> Vec<String> {
+    vec![
         "±: 1.96 standard errors of the simulation".to_owned(),
         format!("{TOO_CLOSE}: the lead over the next option is smaller than that"),
-    ];
-    if report.here.len() > 1 {
-        told.push(
-            "of what is believed: how many of the values that were drawn for both inputs lie where the option wins"
-                .to_owned(),
-        );
-    }
-    told
+    ]
 }
 
 fn short(name: &str) -> String {

@@ -15,8 +15,8 @@ use crate::spread::{Sorted, mean};
 const CLEAR: f64 = 0.9;
 /// The chance by which a difference of distributions is put down to noise.
 const ALPHA: f64 = 0.05;
-/// Most of a rule that may be broken and yet be put down to noise.
-const OVERLOOKED: f64 = 0.05;
+/// Trials that may break a rule at one level of cost without its being called broken.
+const OVERLOOKED: f64 = 4.0;
 /// The loss that is exceeded by one future in twenty.
 const BAD: f64 = 0.95;
 /// Costs that differ by less than this share are equal: it is rounding.
@@ -98,8 +98,8 @@ pub(super) fn scaled(estimate: Estimate, factor: f64) -> Estimate {
     Estimate { value: estimate.value * factor, se: estimate.se * factor }
 }
 
-/// Whether one is better at every level of cost. What chance alone breaks a rule by is allowed, but never more than a twentieth
-/// of what speaks for and against it; and whose mean cannot be told apart cannot be told apart here either.
+/// Whether one is better at every level of cost. Both live on the same luck, so that few trials break a rule by chance: so
+/// many as [`OVERLOOKED`] are allowed at one level; and whose mean cannot be told apart cannot be told apart here either.
 fn dominance(of_a: &[f64], of_b: &[f64], leads: &[f64], lead: Estimate) -> Result<Dominance, String> {
     let alike = Dominance { rule: Rule::Alike, a_is_better: false, against: 0.0, allowed: 0.0 };
     if leads.iter().all(|lead| *lead == 0.0) {
@@ -109,7 +109,8 @@ fn dominance(of_a: &[f64], of_b: &[f64], leads: &[f64], lead: Estimate) -> Resul
     let gap = dominance::chance_gap(of_a.len(), of_b.len(), ALPHA).map_err(|fault| fault.to_string())?;
     let Comparison { chances, .. } = told;
     let noise = chances.for_first.max(chances.for_second) <= gap;
-    let allowed = (gap / (chances.for_first + chances.for_second)).min(OVERLOOKED);
+    let all = chances.for_first + chances.for_second;
+    let allowed = (OVERLOOKED / of_a.len() as f64 / all).min(0.49);
     let tie = verdict(lead) == result::Verdict::Tie;
     if tie && noise {
         return Ok(Dominance { allowed, ..alike });

@@ -178,7 +178,8 @@ pub(crate) fn sentence(report: &BreakevenReport, input: &BreakevenInput, contrac
             text + &belief.unwrap_or_default() + "."
         }
     };
-    for tie in contract.ties.iter().filter(|tie| leaps(contract, tie)) {
+    // between two steps of a value nothing can be put back
+    for tie in contract.ties.iter().filter(|tie| input.grain == 0.0 && leaps(contract, tie)) {
         told += &leap(report, tie, input.grain, &unit);
     }
     told

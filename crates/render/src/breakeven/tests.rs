@@ -78,15 +78,23 @@ fn each_contract_has_its_sentence() {
             "A cheap arc wins below 20 000 ± 1000 h, B long-life arc above it; the belief gives A cheap arc 55 %.",
             "demand metered: never between 6000 and 60 000 h: A cheap arc is cheaper throughout.",
             "B long-life arc is cheaper below 45 ± 0.8 USD, A cheap arc up to 130 ± 3 USD, B long-life arc above it.",
-            "for B long-life arc to win, the value must be above 90 USD. The lead leaps there: with 90 USD put back it is \
-             −0.11 ± 0.01",
-            "not nothing, so the lead changes its sign between 90 and 91 USD without touching it.",
+            "for B long-life arc to win, the value must be above 90 USD.",
             "demand metered: no tie between 20 and 200 USD, and too close to call throughout.",
         ],
     );
-    let [_, _, unknown, same, unsettled]: [BreakevenReport; 5] = sample::empty().try_into().unwrap();
+    // only where every value can be set does a lead that is not nothing leap
+    let mut leaping = sample::realistic();
+    assert!(!joined(&leaping).contains("leaps"));
+    leaping.inputs.iter_mut().for_each(|input| input.grain = 0.0);
+    holds(
+        &joined(&leaping),
+        &["The lead leaps there: with 90 USD put back it is −0.11 ± 0.01", "without touching it."],
+    );
+    let [_, _, unknown, same, mut unsettled]: [BreakevenReport; 5] = sample::empty().try_into().unwrap();
     holds(&joined(&unknown), &["nothing is known between 6000 and 60 000 h, for no lead could be worked out."]);
     holds(&joined(&same), &["both cost the same in every trial between", "both alike 0"]);
+    let exact = |value: f64| Estimate { value, se: 0.0 };
+    unsettled.inputs[0].contracts[0].curve = vec![(7000.0, exact(-0.01)), (9000.0, exact(0.01))];
     holds(&joined(&unsettled), &["at which they tie, and yet the lead has both signs."]);
 }
 
