@@ -155,4 +155,6 @@ pub enum Advice {
     Stay,
     /// The trials cannot tell.
     TooClose,
+    /// Too few trials saw it to tell.
+    TooRare,
 }

@@ -156,7 +156,8 @@ pub(super) fn rule(saving: &[f64], seen: &Seen, watch: u32) -> Vec<Outcome> {
         let advice = match found.filter(|_| told.len() >= FEW).map(verdict) {
             Some(Verdict::B) => Advice::Change,
             Some(Verdict::A) => Advice::Stay,
-            _ => Advice::TooClose,
+            Some(_) => Advice::TooClose,
+            None => Advice::TooRare,
         };
         let chance = Estimate { value: chance, se: (chance * (1.0 - chance) / trials).sqrt() };
         Outcome { dead, chance, saving: found, advice }
@@ -190,7 +191,7 @@ mod tests {
         let seen = Seen { sizes: vec![Size { lamps: 3, dead, hours }], extra: vec![], is_uncertain: true };
         let rule = rule(&saving, &seen, 3);
         let advice: Vec<Advice> = rule.iter().map(|outcome| outcome.advice).collect();
-        assert_eq!(advice, [Advice::Change, Advice::Stay, Advice::TooClose, Advice::TooClose]);
+        assert_eq!(advice, [Advice::Change, Advice::Stay, Advice::TooRare, Advice::TooRare]);
         assert_eq!((rule[3].saving, rule[2].saving.unwrap().value), (None, -5.0));
         assert!((rule.iter().map(|outcome| outcome.chance.value).sum::<f64>() - 1.0).abs() < 1e-12);
         assert!(minds_change(&rule, true) && minds_change(&rule, false) && !minds_change(&rule[2..], true));

@@ -74,7 +74,7 @@ pub(crate) fn realistic() -> StageReport {
             outcome(1, 0.2565, 152.0, 20.2, Advice::Change),
             outcome(2, 0.076, -37.0, 42.3, Advice::TooClose),
             outcome(3, 0.0238, -904.0, 82.0, Advice::Stay),
-            Outcome { dead: 4, chance: estimate(0.0, 0.0), saving: None, advice: Advice::TooClose },
+            Outcome { dead: 4, chance: estimate(0.0, 0.0), saving: None, advice: Advice::TooRare },
         ],
         is_idle: false,
         known: worth(135.0, 6.0),

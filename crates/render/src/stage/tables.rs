@@ -34,6 +34,7 @@ pub fn stage_csv(report: &StageReport) -> String {
             Advice::Change => "change",
             Advice::Stay => "stay",
             Advice::TooClose => "too_close",
+            Advice::TooRare => "too_rare",
         };
         let counts = (Some(report.watched), Some(outcome.dead), Some(outcome.chance));
         row(&mut rows, report, ("outcome", "", advice), counts, [None, None, None, None, None, outcome.saving]);

@@ -22,6 +22,7 @@ pub(crate) fn advised(advice: Advice) -> &'static str {
         Advice::Change => "change",
         Advice::Stay => "stay",
         Advice::TooClose => TOO_CLOSE,
+        Advice::TooRare => "seen too rarely",
     }
 }
 

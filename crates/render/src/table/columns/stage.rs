@@ -40,6 +40,6 @@ pub(super) const TABLES: &[Table] = &[(
             "What changing saves when so many lamps are dead, mean; empty where fewer than two trials saw it.",
         ),
         ("saving_{basis}_{currency}_mean_se", "Standard error of that."),
-        ("advice", "\"change\", \"stay\" or \"too_close\"; only for an outcome."),
+        ("advice", "\"change\", \"stay\", \"too_close\" or \"too_rare\"; only for an outcome."),
     ],
 )];
