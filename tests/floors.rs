@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 /// package and may use them all.
 const FLOORS: [&[&str]; 7] = [
     &["units"],
-    &["scenario", "draws", "lamp", "canopy", "calendar", "tariff", "finance", "renewal", "choice"],
+    &["scenario", "draws", "lamp", "canopy", "calendar", "tariff", "finance", "renewal", "choice", "learn", "records"],
     &["meter"],
     &["plan"],
     &["engine"],

@@ -82,8 +82,8 @@ pub enum Command {
 pub struct Which {
     /// Scenario file; the built-in demonstration when absent.
     pub scenario: Option<PathBuf>,
-    /// What if: set the place at a JSON Pointer (RFC 6901) to a JSON value, such as /options/0/lamp/price=52. Repeatable;
-    /// applied in the order given, together with --patch.
+    /// What if: set the place at a JSON Pointer (RFC 6901) to a JSON value, such as /options/0/lamp/price=52, or to what a file
+    /// holds, as in /options/1/lamp/life=@life.json. Repeatable; applied in the order given, together with --patch.
     #[arg(long = "set", value_name = "POINTER=VALUE")]
     pub sets: Vec<String>,
     /// What if: apply a JSON Merge Patch file (RFC 7396). Repeatable.

@@ -2,8 +2,9 @@
 
 use std::process::ExitCode;
 
-use scenario::Sources;
+use records::Flaws;
 use scenario::fault::Fault;
+use scenario::{Sources, harmless};
 
 use crate::files::FileError;
 
@@ -18,6 +19,13 @@ pub enum Failure {
     },
     /// A rate to be imported has faults; these are they in words.
     BadRate(String),
+    /// A record has flaws.
+    Flaws {
+        /// Name of the file.
+        name: String,
+        /// What is wrong with it.
+        flaws: Flaws,
+    },
     /// The scenario has faults, and they have been told already.
     Told,
     /// The command was used wrongly.
@@ -46,7 +54,7 @@ impl Failure {
     /// The exit code.
     pub fn code(&self) -> ExitCode {
         ExitCode::from(match self {
-            Self::Faults { .. } | Self::BadRate(_) | Self::Told => 1,
+            Self::Faults { .. } | Self::BadRate(_) | Self::Flaws { .. } | Self::Told => 1,
             Self::WrongUse(_) => 2,
             // whoever reads our output has had enough of it: that is no failure
             Self::Output(error) if error.kind() == std::io::ErrorKind::BrokenPipe => 0,
@@ -60,6 +68,18 @@ impl Failure {
         match self {
             Self::Faults { faults, sources } => Some(sources.show(faults, color) + "\n"),
             Self::BadRate(text) => Some(text.clone()),
+            Self::Flaws { name, flaws } => {
+                let name = harmless(name);
+                let mut text: String = flaws
+                    .told()
+                    .iter()
+                    .map(|flaw| format!("error: {name}: {}\n", harmless(&flaw.to_string())))
+                    .collect();
+                if flaws.more() > 0 {
+                    text.push_str(&format!("and {} more in {name}\n", flaws.more()));
+                }
+                Some(text)
+            }
             Self::Told => None,
             Self::WrongUse(text) => Some(format!("error: {text}\n")),
             Self::File(error) => Some(format!("error: {error}\n")),

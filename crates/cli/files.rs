@@ -6,7 +6,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::fs::{self, File};
-use std::io::{self, ErrorKind, Read, Write};
+use std::io::{self, BufReader, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
 
 use scenario::{LARGEST_PAGE, Page, Shelf, harmless};
@@ -140,6 +140,23 @@ impl Shelf for Disk {
 pub fn read_page(path: &Path) -> Result<Page, FileError> {
     let text = text_of(path).map_err(|cause| FileError::new(path, "be read", cause))?;
     Ok(Page { name: path.to_string_lossy().into_owned(), text })
+}
+
+/// Opens a record to be read line by line, however long it is; its name is the path as typed.
+///
+/// # Errors
+///
+/// When the file cannot be read, or is no ordinary file.
+pub fn open_record(path: &Path) -> Result<BufReader<File>, FileError> {
+    let fail = |cause: String| FileError::new(path, "be read", cause);
+    let judge = |about: fs::Metadata| match (about.is_dir(), about.is_file()) {
+        (true, _) => Err("it is a folder".to_string()),
+        (_, false) => Err("it is not an ordinary file".to_string()),
+        _ => Ok(()),
+    };
+    // its kind is judged before it is opened, because opening alone can wait for ever
+    fs::metadata(path).map_err(|error| reason(&error)).and_then(judge).map_err(fail)?;
+    File::open(path).map(BufReader::new).map_err(|error| fail(reason(&error)))
 }
 
 /// The text of an ordinary file. Its kind and size are judged before it is opened, because opening alone can wait

@@ -36,7 +36,7 @@ pub fn load_with(which: &Which, more: Vec<WhatIf>, most_years: Option<u32>) -> R
     for given in &which.what_ifs {
         match given {
             GivenWhatIf::Set(text) => {
-                what_ifs.push(WhatIf::parse_set(text).map_err(Failure::WrongUse)?);
+                what_ifs.push(set(text)?);
                 words.push(format!("set {text}"));
             }
             GivenWhatIf::Patch(path) => {
@@ -58,6 +58,22 @@ pub fn load_with(which: &Which, more: Vec<WhatIf>, most_years: Option<u32>) -> R
     };
     let input_digest = engine::Digest::of(scenario::canonical(&value).as_bytes()).hex();
     Ok(Scene { form, plan, input_digest, what_ifs: words })
+}
+
+/// Reads a --set; a value that begins with `@` names a file that holds it.
+fn set(text: &str) -> Result<WhatIf, Failure> {
+    let Some((place, path)) = text.split_once('=').and_then(|(place, value)| Some((place, value.strip_prefix('@')?)))
+    else {
+        return WhatIf::parse_set(text).map_err(Failure::WrongUse);
+    };
+    let page = files::read_page(Path::new(path))?;
+    match WhatIf::parse_set(&format!("{place}={}", page.text)).map_err(Failure::WrongUse)? {
+        WhatIf::Set { value: serde_json::Value::String(_), .. } => {
+            let name = scenario::harmless(&page.name);
+            Err(Failure::WrongUse(format!("--set {place}=@{name}: the file holds no JSON, or nothing but a text")))
+        }
+        set => Ok(set),
+    }
 }
 
 fn gather_from(path: Option<&Path>, allow_outside: bool, what_ifs: &[WhatIf]) -> Result<Gathered, Failure> {

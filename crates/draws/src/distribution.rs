@@ -1,11 +1,15 @@
 //! Distributions of shared inputs, each drawn by its quantile function so that one uniform number gives one value.
 
 use std::fmt;
+use std::sync::Arc;
 
 use statrs::distribution::{Beta, ContinuousCDF, Normal};
 
 /// z-value of the 90 % point of the standard normal distribution, Φ⁻¹(0.9).
 const Z90: f64 = 1.281_551_565_544_600_4;
+
+/// Most draws of a list.
+const MOST_DRAWS: usize = 100_000;
 
 /// What an uncertain input may be. All parameters are in the input's own unit.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,6 +78,42 @@ pub enum Distribution {
         /// 90 % point.
         p90: f64,
     },
+    /// One of a list of draws, each as likely as any other.
+    Drawn(Drawn),
+}
+
+/// A list of draws, in the order in which somebody drew them. Inputs that share their luck and have equally many draws
+/// take the draws of one place together, so whatever ties them to one another is kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn {
+    draws: Arc<[f64]>,
+    sorted: Arc<[f64]>,
+}
+
+impl Drawn {
+    /// From draws in their order.
+    pub fn new(draws: &[f64]) -> Self {
+        let mut sorted = draws.to_vec();
+        sorted.sort_by(f64::total_cmp);
+        Self { draws: draws.into(), sorted: sorted.into() }
+    }
+
+    /// Number of draws.
+    pub fn len(&self) -> usize {
+        self.draws.len()
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.draws.is_empty()
+    }
+
+    /// The item of a list at a share of its length.
+    fn at(of: &[f64], u: f64) -> f64 {
+        // a share of a length, cut to a whole number below it
+        let place = ((u * of.len() as f64) as usize).min(of.len().saturating_sub(1));
+        of.get(place).copied().unwrap_or(f64::NAN)
+    }
 }
 
 /// Why parameters make no distribution.
@@ -115,6 +155,7 @@ impl Distribution {
             Self::Uniform { low, high } => Self::Uniform { low: s(low), high: s(high) },
             Self::Discrete(ref points) => Self::Discrete(points.iter().map(|&(x, w)| (s(x), w)).collect()),
             Self::Elicited { p10, p50, p90 } => Self::Elicited { p10: s(p10), p50: s(p50), p90: s(p90) },
+            Self::Drawn(ref drawn) => Self::Drawn(Drawn::new(&drawn.draws.iter().map(|&x| s(x)).collect::<Vec<f64>>())),
         }
     }
 
@@ -170,6 +211,9 @@ impl Distribution {
             }
             Self::Elicited { p10, p50, p90 } if !(all_finite(&[p10, p50, p90]) && p10 < p50 && p50 < p90) => {
                 bad(format!("p10 {p10}, p50 {p50} and p90 {p90}"), "p10 < p50 < p90")
+            }
+            Self::Drawn(ref drawn) if drawn.is_empty() || drawn.len() > MOST_DRAWS || !all_finite(&drawn.draws) => {
+                bad(format!("a list of {} draws", drawn.len()), "1 to 100 000 finite numbers")
             }
             _ => Ok(()),
         }
@@ -240,6 +284,22 @@ impl Distribution {
                     p50 + z * if z < 0.0 { p50 - p10 } else { p90 - p50 }
                 }
             }
+            Self::Drawn(ref drawn) => Drawn::at(&drawn.sorted, u),
+        }
+    }
+
+    /// The value that a uniform number u (0 < u < 1) draws: that at a share u of the distribution, and of a list of draws the
+    /// one that stands at that share of the list.
+    ///
+    /// ```
+    /// use draws::{Distribution, Drawn};
+    /// let life = Distribution::Drawn(Drawn::new(&[9_000.0, 17_000.0, 12_000.0, 15_000.0]));
+    /// assert_eq!((life.draw(0.3), life.quantile(0.3)), (17_000.0, 12_000.0));
+    /// ```
+    pub fn draw(&self, u: f64) -> f64 {
+        match self {
+            Self::Drawn(drawn) => Drawn::at(&drawn.draws, u),
+            _ => self.quantile(u),
         }
     }
 
@@ -249,6 +309,7 @@ impl Distribution {
             Self::Fixed(_) => true,
             Self::Normal { sd, .. } => sd == 0.0,
             Self::Lognormal { median, p90 } => median == p90,
+            Self::Drawn(ref drawn) => drawn.sorted.first() == drawn.sorted.last(),
             _ => false,
         }
     }

@@ -9,5 +9,5 @@ mod distribution;
 mod kernel;
 
 pub use address::{Purpose, Stream, item_from_name};
-pub use distribution::{BadDistribution, Distribution, standard_normal};
+pub use distribution::{BadDistribution, Distribution, Drawn, standard_normal};
 pub use kernel::{exponential, fill_exponential, fill_gumbel, fill_lives, gumbel, life};

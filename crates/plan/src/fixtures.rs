@@ -29,10 +29,11 @@ pub(crate) fn read(option: &form::FixtureOption, room: &Canopy, at: &Spot, reade
     let light = light::light(option, room, at, reader);
     let has_lamp = option.lamp.is_some();
     let maintenance_at = at.member("maintenance");
-    let maintenance = fading::maintenance(&option.maintenance, has_lamp, &maintenance_at, reader);
+    let maintenance = fading::maintenance(&option.maintenance.0, has_lamp, &maintenance_at, reader);
     let pace_field = Field::new(Dimension::Share, 0.0, 1.0);
     let pace_spread = option
         .maintenance
+        .0
         .lamp_to_lamp
         .as_ref()
         .map(|figure| reader.figure(figure, &maintenance_at.member("lamp_to_lamp"), pace_field));

@@ -102,7 +102,10 @@ impl Inputs {
         let input = self.at(id);
         match input.distribution {
             Distribution::Fixed(value) => value,
-            _ => input.quantile(Stream::new(seed, Purpose::Shared, input.item, trial).uniform(0)),
+            _ => {
+                let u = Stream::new(seed, Purpose::Shared, input.item, trial).uniform(0);
+                input.distribution.draw(u).clamp(input.limits.0, input.limits.1)
+            }
         }
     }
 }

@@ -15,7 +15,7 @@ const HOURS: Field = Field::new(Dimension::Hours, 10.0, 1e6);
 /// Reads a lamp; `matched` says whether lamp, gear and fixture are.
 pub(crate) fn lamp(lamp: &form::Lamp, matched: Option<bool>, at: &Spot, reader: &mut Reader) -> LampPlan {
     let life_at = at.member("life");
-    let life = &lamp.life;
+    let life = &lamp.life.0;
     let price = reader.figure(&lamp.price, &at.member("price"), MONEY(Per::Lamp));
     let disposal = reader.figure(&lamp.disposal, &at.member("disposal"), MONEY(Per::Lamp));
     let (claim, wear_out) = claim_and_wear_out(life, &life_at, reader);

@@ -1,6 +1,8 @@
 //! Reading figures: from a number as written to an entry in the table of inputs, or to faults.
 
-use draws::Distribution;
+use std::collections::BTreeMap;
+
+use draws::{Distribution, Drawn};
 use scenario::fault::Fault;
 use scenario::figure::{Figure, Grade, Told};
 use units::{Dimension, Per};
@@ -121,12 +123,21 @@ pub(crate) struct Reader {
     pub remarks: Vec<String>,
     currency: String,
     currency_known: bool,
+    /// How many draws the lists of each luck have.
+    drawn: BTreeMap<u64, usize>,
 }
 
 impl Reader {
     pub fn new(currency: &str) -> Self {
         let currency_known = is_currency(currency);
-        Self { inputs: Inputs::default(), faults: vec![], remarks: vec![], currency: currency.into(), currency_known }
+        Self {
+            inputs: Inputs::default(),
+            faults: vec![],
+            remarks: vec![],
+            currency: currency.into(),
+            currency_known,
+            drawn: BTreeMap::new(),
+        }
     }
 
     /// Notes a fault in the value at a spot.
@@ -169,6 +180,14 @@ impl Reader {
             ),
         };
         let distribution = self.distribution(told, at, field);
+        let item = item(told.luck.as_deref(), &at.role);
+        if let (Distribution::Drawn(drawn), Some(luck)) = (&distribution, &told.luck) {
+            let others = *self.drawn.entry(item).or_insert(drawn.len());
+            if others != drawn.len() {
+                let found = format!("{} draws with the luck \"{luck}\"", drawn.len());
+                self.fault(at, found, format!("{others}, as many as the first list of that luck has"));
+            }
+        }
         self.inputs.add(Input {
             pointer: at.pointer.clone(),
             place: at.place.clone(),
@@ -179,7 +198,7 @@ impl Reader {
             stated: true,
             is_handle: false,
             note,
-            item: item(told.luck.as_deref(), &at.role),
+            item,
         })
     }
 
@@ -267,7 +286,7 @@ impl Reader {
                 self.fault(
                     at,
                     found,
-                    "exactly one of is, normal, truncated_normal, lognormal, triangular, pert, uniform, discrete, elicited",
+                    "exactly one of is, normal, truncated_normal, lognormal, triangular, pert, uniform, discrete, elicited, draws",
                 );
                 return stand_in;
             }
@@ -374,6 +393,7 @@ fn shapes(told: &Told) -> Vec<Distribution> {
     found.extend(
         told.discrete.as_ref().map(|d| Distribution::Discrete(d.iter().map(|w| (w.value, w.weight)).collect())),
     );
+    found.extend(told.draws.as_ref().map(|draws| Distribution::Drawn(Drawn::new(draws))));
     found.extend(told.elicited.as_ref().map(|e| Distribution::Elicited { p10: e.p10, p50: e.p50, p90: e.p90 }));
     found
 }

@@ -8,8 +8,8 @@ use serde::de::{self, Deserializer, MapAccess, Visitor, value::MapAccessDeserial
 use serde::{Deserialize, Serialize};
 
 /// The members of a told figure of which exactly one says what the number is.
-pub(crate) const DISTRIBUTIONS: [&str; 9] =
-    ["is", "normal", "truncated_normal", "lognormal", "triangular", "pert", "uniform", "discrete", "elicited"];
+pub(crate) const DISTRIBUTIONS: [&str; 10] =
+    ["is", "normal", "truncated_normal", "lognormal", "triangular", "pert", "uniform", "discrete", "elicited", "draws"];
 
 /// A number as written in a scenario.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,8 +22,8 @@ pub enum Figure {
 
 /// A number, or a distribution of numbers, with what is known about it.
 ///
-/// Exactly one of `is`, `normal`, `truncated_normal`, `lognormal`, `triangular`, `pert`, `uniform`, `discrete` and
-/// `elicited` is given.
+/// Exactly one of `is`, `normal`, `truncated_normal`, `lognormal`, `triangular`, `pert`, `uniform`, `discrete`, `elicited`
+/// and `draws` is given.
 #[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Told {
@@ -54,6 +54,10 @@ pub struct Told {
     /// Somebody's belief by its 10 %, 50 % and 90 % points; it passes through all three.
     #[serde(default)]
     pub elicited: Option<Elicited>,
+    /// A list of draws, such as `learn` writes, each as likely as any other. Figures of one `luck` with equally many draws
+    /// take those of one place together, so that what ties them to one another is kept.
+    #[serde(default)]
+    pub draws: Option<Vec<f64>>,
     /// Unit of the numbers; the field's own unit when absent.
     #[serde(default)]
     pub unit: Option<String>,

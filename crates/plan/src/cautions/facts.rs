@@ -74,7 +74,7 @@ impl Fixture<'_> {
 
     /// Whether lamp, gear and fixture are stated not to match, or life is derated for the gear.
     pub(super) fn is_mismatched(&self) -> bool {
-        let mut derates = self.written.lamp.iter().flat_map(|lamp| &lamp.0.life.derates);
+        let mut derates = self.written.lamp.iter().flat_map(|lamp| &lamp.0.life.0.derates);
         self.meant.build.as_ref().and_then(|build| build.matched) == Some(false)
             || derates.any(|derate| derate.cause == DerateCause::ControlGear)
     }
@@ -127,7 +127,7 @@ impl Fixture<'_> {
     /// Burn hours by which half of the lamps have failed where they burn as rated. Where a test was stopped, its hours:
     /// nobody knows of any beyond.
     fn rated_life(&self, lamp: &LampPlan, medians: &[f64]) -> f64 {
-        let stopped = self.written.lamp.as_ref().is_some_and(|lamp| lamp.0.life.test_stopped_at.is_some());
+        let stopped = self.written.lamp.as_ref().is_some_and(|lamp| lamp.0.life.0.test_stopped_at.is_some());
         if stopped || lamp.claim.alive == Alive::ByMeaning(0.5) {
             return medians[lamp.claim.hours.index()];
         }

@@ -29,7 +29,7 @@ pub struct FixtureOption {
     /// Light that one fixture with new lamps brings to the canopy.
     pub light: Light,
     /// How that light fades with burn hours.
-    pub maintenance: Maintenance,
+    pub maintenance: Linked<Maintenance>,
     /// The fixture itself.
     pub fixture: Fixture,
     /// The replaceable lamp; leave it out for a fixture without one.

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::Nothing;
-use crate::figure::Figure;
+use crate::figure::{Figure, Linked};
 
 /// How light fades with burn hours. Exactly one of `exponential`, `through`, `stretched`, `projection`, `table` and
 /// `constant` is given.
@@ -188,7 +188,7 @@ pub struct Lamp {
     /// Cost of disposing of one old lamp, unit such as "USD/lamp".
     pub disposal: Figure,
     /// When it fails.
-    pub life: LampLife,
+    pub life: Linked<LampLife>,
     /// What its maker promises; nothing when absent.
     #[serde(default)]
     pub warranty: Option<Warranty>,

@@ -1,0 +1,4 @@
+//! What data say: curves through readings of light, lives from logs of lamps, beliefs brought up to date.
+//!
+//! Floor 1, and a stranger to every other crate: pure functions over numbers, hours and shares. There is no file, no
+//! scenario and no luck in here; where random numbers are needed the caller hands them in.

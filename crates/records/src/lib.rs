@@ -1,0 +1,17 @@
+//! What people write down by hand or in a spreadsheet: reading cards, readings over hours, burn logs.
+//!
+//! Floor 1. Belongs here: tables and cards as written, every flaw with its line and column, all at once. Does not belong
+//! here: what the numbers say (`canopy`, `learn`), files (the door opens them).
+//!
+//! Input is hostile until checked: cells have a longest length, flaws are counted beyond a number of them, and nothing is
+//! kept of a table but what its reader asks for, so that a million rows pass through.
+
+mod day;
+mod flaw;
+mod number;
+mod table;
+
+pub use day::Day;
+pub use flaw::{Flaw, Flaws};
+pub use number::{Decimals, Number, number};
+pub use table::{Column, Row, Table};
