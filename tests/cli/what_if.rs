@@ -88,3 +88,21 @@ fn a_bad_what_if_is_told_and_nothing_runs() {
     refused(&["--patch", "list.json"], 1, "an object: a JSON Merge Patch (RFC 7396)");
     refused(&["--patch", "gone.json"], 3, "error: gone.json could not be read: there is no such file or folder\n");
 }
+
+#[test]
+fn a_file_can_be_put_at_a_place() {
+    let folder = starter();
+    let part = folder.path().join("life.json");
+    fs::write(&part, r#"{"b50": 9000, "shape": 3, "rated_hours_per_start": 12}"#).unwrap();
+    let words = ["run", "room.json", "--trials", "5", "--json", "--set", "/options/0/lamp/life=@life.json"];
+    let said = lampledger(folder.path(), &words).well().json();
+    assert_eq!(said["method"]["what_ifs"], json!(["set /options/0/lamp/life=@life.json"]));
+    let life = said["inputs"].as_array().unwrap().iter().find(|input| input["pointer"] == "/options/0/lamp/life/b50");
+    assert_eq!(life.unwrap()["p50"], 9000.0);
+    fs::write(&part, "no JSON").unwrap();
+    lampledger(folder.path(), &words)
+        .refused(2, "error: --set /options/0/lamp/life=@life.json: the file holds no JSON, or nothing but a text\n");
+    fs::remove_file(&part).unwrap();
+    lampledger(folder.path(), &words)
+        .refused(3, "error: life.json could not be read: there is no such file or folder\n");
+}

@@ -15,6 +15,7 @@ mod for_ever;
 mod kept;
 mod light_walks;
 mod limits;
+mod measured;
 mod mixing;
 mod money;
 mod moved;

@@ -190,8 +190,7 @@ impl Socket {
 
         let value = |id: InputId| medians[id.index()];
         let sockets = option.sockets() as f64;
-        let flux = value(option.light.flux.0) * value(option.light.flux.1) * value(option.light.spill)
-            / self.fading.fraction(value(option.light.lamp_hours));
+        let flux = option.light.measured(medians) / self.fading.fraction(value(option.light.lamp_hours));
         let (spot_cost, planned_cost) = costs(option, medians);
         let (discount, level) = factors(plan, medians);
         let (mut failures, mut planned, mut moles, mut upkeep) = (0.0, 0.0, 0.0, 0.0);
@@ -261,7 +260,7 @@ impl Socket {
             first: planned_cost,
             discount: value(plan.money.discount_rate).ln_1p().max(0.0) / hours_a_year,
         };
-        let flux = value(option.light.flux.0) * value(option.light.flux.1) * value(option.light.spill)
+        let flux = option.light.measured(medians)
             / self.fading.fraction(value(option.light.lamp_hours))
             / f64::from(option.lamps_per_fixture)
             * (weights.flux / weights.clock);

@@ -26,7 +26,7 @@ pub(crate) fn service(plan: &Plan, contract: usize) -> Service {
         ),
         None => {
             let option = &plan.options[0];
-            let flux = value(option.light.flux.0) * value(option.light.flux.1) * value(option.light.spill);
+            let flux = option.light.measured(&medians);
             let room = flux * f64::from(option.fixtures);
             (room, format!("the light of {} when new, held for {} years", option.name, plan.years))
         }

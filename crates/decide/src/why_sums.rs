@@ -334,7 +334,7 @@ impl Sheet<'_> {
         let light = &option.light;
         let fixtures = f64::from(option.fixtures);
         let flux = self.mean(|note| note.flux);
-        let of = [light.flux.0, light.flux.1, light.spill];
+        let of: Vec<InputId> = light.factors().collect();
         let product: Vec<f64> = of.iter().map(|&id| self.value(id)).collect();
         let measured: f64 = product.iter().product();
         // what was measured of a used or dirty fixture is made that of a new one
@@ -345,7 +345,7 @@ impl Sheet<'_> {
             working.extend(["×".into(), new.into()]);
             note = "the last factor makes what was measured the light of a new, clean fixture".into();
         }
-        let sum = Sum { working, note, inputs: of.to_vec(), ..Sum::of_inputs() };
+        let sum = Sum { working, note, inputs: of, ..Sum::of_inputs() };
         let fixture = self.line(Group::Light, "light of a new fixture", flux / fixtures, "µmol/s", sum);
         let sum = Sum::of_lines(joined(&[fixtures, fixture], "×"));
         let flux = self.line(Group::Light, "light of the room when new", flux, "µmol/s", sum);

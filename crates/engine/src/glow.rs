@@ -158,7 +158,7 @@ impl Glow {
         self.bends.clear();
         let Some(ceiling) = option.light.ceiling.map(|id| values[id.index()]) else { return };
         let light = &option.light;
-        let new = values[light.spill.index()] / measured_share(option, fading, values);
+        let new = values[light.spill.index()] * light.meter_factor(values) / measured_share(option, fading, values);
         let even;
         let map: &[(f64, f64)] = match &light.map {
             PpfdMap::Readings(readings) => readings,
@@ -173,6 +173,9 @@ impl Glow {
             }
         };
         let mean: f64 = map.iter().map(|(ppfd, share)| ppfd * share).sum();
+        // a map of readings is as far off as its mean
+        let read = if matches!(light.map, PpfdMap::Readings(_)) { values[light.flux.0.index()] / mean } else { 1.0 };
+        let new = new * read;
         let mut points: Vec<(f64, f64)> = map.iter().filter(|point| point.0 > 0.0).copied().collect();
         points.sort_by(|a, b| b.0.total_cmp(&a.0));
         let (mut level, mut slope) = (0.0, 1.0);

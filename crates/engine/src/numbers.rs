@@ -45,7 +45,7 @@ impl<'a> Numbers<'a> {
         let value = |id: InputId| values[id.index()];
         let fading = option.maintenance.curve(values, option.rated_life(values));
         let light = &option.light;
-        let measured = value(light.flux.0) * value(light.flux.1) * value(light.spill);
+        let measured = light.measured(values);
         let flux = measured / measured_share(option, &fading, values) / f64::from(option.lamps_per_fixture);
         let per_year = option.gear.as_ref().map_or(0.0, |gear| value(gear.failures_per_year));
         let burn_hours_per_year = clock.timeline.lit_hours / (clock.months() as f64 / 12.0);
@@ -74,9 +74,8 @@ impl<'a> Numbers<'a> {
 /// Delivered flux of the whole room with every lamp new and every socket lit, µmol/s: what is measured of one fixture, made
 /// that of a new and clean one, times the fixtures.
 pub fn new_flux(option: &OptionPlan, values: &[f64]) -> f64 {
-    let value = |id: InputId| values[id.index()];
     let fading = option.maintenance.curve(values, option.rated_life(values));
-    let measured = value(option.light.flux.0) * value(option.light.flux.1) * value(option.light.spill);
+    let measured = option.light.measured(values);
     let fixture = measured / measured_share(option, &fading, values) * fading.fraction(0.0);
     fixture * f64::from(option.fixtures)
 }

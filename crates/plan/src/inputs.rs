@@ -118,3 +118,9 @@ pub(crate) fn item(luck: Option<&str>, role: &str) -> u64 {
         None => item_from_name(role),
     }
 }
+
+/// Item number of what is known by the numbers that were read off.
+pub(crate) fn content(rows: &[Vec<f64>]) -> u64 {
+    let bits: Vec<String> = rows.iter().flatten().map(|number| format!("{:x}", number.to_bits())).collect();
+    item_from_name(&format!("readings:{}", bits.join(" ")))
+}

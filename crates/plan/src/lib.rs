@@ -15,6 +15,7 @@ mod lamps;
 mod layout;
 mod life;
 mod light;
+mod meters;
 mod option;
 mod path;
 mod reader;
@@ -181,7 +182,8 @@ impl Plan {
         let ppfd_ceiling = scenario.canopy.ppfd_ceiling.as_ref().map(|figure| {
             reader.figure(figure, &canopy_at.member("ppfd_ceiling"), Field::new(Dimension::Ppfd, 1.0, 10_000.0))
         });
-        let canopy = light::Canopy { area: canopy_area, ceiling: ppfd_ceiling };
+        let meters = meters::Meters::read(scenario, &root.member("meters"), &mut reader);
+        let canopy = light::Canopy { area: canopy_area, ceiling: ppfd_ceiling, meters };
         let photoperiod = room::photoperiod(&scenario.photoperiod, &root.member("photoperiod"), &mut reader);
 
         let frame = contract::Frame {

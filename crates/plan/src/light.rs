@@ -1,11 +1,13 @@
 //! Reading the light of a fixture: what a grid, a mean or a flux says, and what dims it.
 
 use canopy::{Grid, Points};
+use draws::Distribution;
 use scenario::figure::Grade;
 use scenario::form;
 use units::{Area, Dimension};
 
-use crate::inputs::InputId;
+use crate::inputs::{Input, InputId, content};
+use crate::meters::Meters;
 use crate::option::{DirtPlan, LightPlan, PpfdMap, StartLossPlan};
 use crate::reader::{Field, Reader, Spot};
 
@@ -15,6 +17,8 @@ pub(crate) struct Canopy {
     pub area: InputId,
     /// PPFD above which photons are not useful.
     pub ceiling: Option<InputId>,
+    /// The meters with which light was measured.
+    pub meters: Meters,
 }
 
 /// Reads the light of an option; the ceiling and the canopy's area are the room's.
@@ -74,7 +78,23 @@ pub(crate) fn light(option: &form::FixtureOption, room: &Canopy, at: &Spot, read
         };
         let grade = grid.grade.unwrap_or(Grade::Guess);
         let unit = Dimension::Ppfd.unit("");
-        let ppfd = reader.derived(&at.member("readings"), unit, mean, grade, true, &note);
+        let spot = at.member("readings");
+        let ppfd = match point_error(light, &map, &option_at.member("light"), reader) {
+            Some(sd) => reader.inputs.add(Input {
+                pointer: spot.pointer,
+                place: spot.place,
+                unit,
+                distribution: Distribution::Normal { mean, sd },
+                limits: (ppfd_field.low, ppfd_field.high),
+                grade,
+                stated: true,
+                is_handle: false,
+                note,
+                // one measurement has one error, whichever options use it
+                item: content(&grid.readings),
+            }),
+            None => reader.derived(&spot, unit, mean, grade, true, &note),
+        };
         ((ppfd, area), basis, map)
     } else if let Some(mean) = &light.mean {
         let at = at.member("mean");
@@ -94,6 +114,11 @@ pub(crate) fn light(option: &form::FixtureOption, room: &Canopy, at: &Spot, read
         let none = reader.assume(at, ppfd_field, 1.0, "no light is stated");
         ((none, none), String::new(), PpfdMap::Even(none))
     };
+    if light.grid.is_none() && light.point_error.is_some() {
+        let allowed = "an error of points beside a `grid` only; of a mean or a PPF say how uncertain it is";
+        reader.fault(&at.member("point_error"), "an error of points without readings", allowed);
+    }
+    let meter = room.meters.of(light.meter.as_deref(), option.technology, at, reader);
     let dirt = option.dirt.as_ref().map(|dirt| self::dirt(dirt, &option_at.member("dirt"), reader));
     let since = light.since_cleaning.as_ref();
     let since_at = at.member("since_cleaning");
@@ -111,6 +136,7 @@ pub(crate) fn light(option: &form::FixtureOption, room: &Canopy, at: &Spot, read
         flux,
         basis,
         map,
+        meter,
         lamp_hours: reader.figure_or(
             light.lamp_hours.as_ref(),
             &at.member("lamp_hours"),
@@ -130,6 +156,20 @@ pub(crate) fn light(option: &form::FixtureOption, room: &Canopy, at: &Spot, read
             .as_ref()
             .map(|figure| reader.figure(figure, &at.member("lamp_to_lamp"), Field::new(Dimension::Share, 0.0, 0.5))),
     }
+}
+
+/// The standard deviation of the mean of readings, µmol/m²/s, from that of single ones: σ·√Σ(w·PPFD)², each reading off by a
+/// share of itself and on its own. None where readings are taken as exact.
+fn point_error(light: &form::Light, map: &PpfdMap, at: &Spot, reader: &mut Reader) -> Option<f64> {
+    let at = at.member("point_error");
+    let id = reader.figure(light.point_error.as_ref()?, &at, Field::new(Dimension::Share, 0.0, 0.5));
+    if !reader.inputs.at(id).distribution.is_certain() {
+        reader.fault(&at, "a distribution", "one number: it is itself the width of one");
+    }
+    let PpfdMap::Readings(readings) = map else { return None };
+    let squares: f64 = readings.iter().map(|(ppfd, share)| (ppfd * share).powi(2)).sum();
+    let sd = reader.inputs.at(id).quantile(0.5) * squares.sqrt();
+    (sd > 0.0).then_some(sd)
 }
 
 fn dirt(dirt: &form::Dirt, at: &Spot, reader: &mut Reader) -> DirtPlan {

@@ -96,6 +96,8 @@ pub struct LightPlan {
     pub since_cleaning: Option<InputId>,
     /// Factor for light from neighbouring fixtures.
     pub spill: InputId,
+    /// What the meter makes of photons: factors by which its readings are multiplied. None where light is taken as read.
+    pub meter: Option<(InputId, InputId)>,
     /// Standard deviation of initial output between lamps, share of the mean; absent: none.
     pub lamp_to_lamp: Option<InputId>,
     /// Dirt and optics.
@@ -104,6 +106,25 @@ pub struct LightPlan {
     pub start_loss: Option<StartLossPlan>,
     /// PPFD above which photons are not useful, µmol/m²/s.
     pub ceiling: Option<InputId>,
+}
+
+impl LightPlan {
+    /// The inputs whose product is the delivered flux of one fixture as it stood when it was measured, µmol/s, with the light
+    /// of its neighbours and with what the meter makes of photons.
+    pub fn factors(&self) -> impl Iterator<Item = InputId> + use<> {
+        let meter = self.meter.map(|(gain, source)| [gain, source]);
+        [self.flux.0, self.flux.1, self.spill].into_iter().chain(meter.into_iter().flatten())
+    }
+
+    /// That product in a trial.
+    pub fn measured(&self, values: &[f64]) -> f64 {
+        self.factors().map(|id| values[id.index()]).product()
+    }
+
+    /// The part of it that the meter has.
+    pub fn meter_factor(&self, values: &[f64]) -> f64 {
+        self.meter.map_or(1.0, |(gain, source)| values[gain.index()] * values[source.index()])
+    }
 }
 
 /// How PPFD is spread over the canopy, as measured: from it follows which photons lie above a ceiling.

@@ -96,6 +96,16 @@ impl Spot {
         }
     }
 
+    /// A member of this object known by a name that somebody chose.
+    pub fn entry(&self, name: &str) -> Self {
+        let escaped = name.replace('~', "~0").replace('/', "~1");
+        Self {
+            pointer: format!("{}/{escaped}", self.pointer),
+            place: format!("{}[\"{name}\"]", self.place),
+            role: format!("{}/{escaped}", self.role),
+        }
+    }
+
     /// An item of this list whose position is part of its role.
     pub fn item(&self, index: usize) -> Self {
         Self {

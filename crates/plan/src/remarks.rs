@@ -32,7 +32,7 @@ pub(crate) fn remarks(plan: &Plan) -> Vec<String> {
     }
     for option in &plan.options {
         let name = &option.name;
-        let flux = middle(option.light.flux.0) * middle(option.light.flux.1);
+        let flux = middle(option.light.flux.0) * middle(option.light.flux.1) * option.light.meter_factor(&medians);
         let efficacy = flux / middle(option.wall_power);
         // the best fixtures of 2014 gave 1.7 µmol/J in all directions (Nelson and Bugbee, PLOS ONE 9(6): e99010); the
         // bounds leave room for what came after and for poor optics (judgement)

@@ -3,6 +3,8 @@
 //! Belongs here: what may be written, and its documentation (it becomes the JSON Schema that editors show).
 //! Does not belong here: any judgement of the values. That is the plan's work.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -65,8 +67,51 @@ pub struct Scenario {
     /// What the building needs for the lights and does not have yet; nothing is charged when absent.
     #[serde(default)]
     pub build_out: Option<BuildOut>,
+    /// The meters with which light was measured, by name. An option's `light.meter` names one; light that names none is
+    /// taken as read.
+    #[serde(default)]
+    pub meters: BTreeMap<String, Meter>,
     /// The competing fixture options; at least one.
     pub options: Vec<FixtureOption>,
+}
+
+/// A meter of light. What is wrong with it is wrong with every reading that it took, so it cancels where options were
+/// measured with the same one; what is wrong with it under one kind of source cancels between sources of that kind only.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Meter {
+    /// Anything a reader should know about it, such as its kind and when it was calibrated.
+    #[serde(default)]
+    pub note: Option<String>,
+    /// Photons that are there for each one that it reads, under any source, unit "1" or "%"; uncertain by its calibration,
+    /// 1 give or take 5 % (one standard deviation) when absent.
+    #[serde(default)]
+    pub gain: Option<Figure>,
+    /// The same on top for each kind of source, because no sensor weighs all colours alike.
+    #[serde(default)]
+    pub by_source: BySource,
+}
+
+/// A factor for each kind of source, unit "1" or "%"; 1 give or take 2 % for discharge lamps and 4 % for LEDs (one standard
+/// deviation) where absent.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BySource {
+    /// Under high-pressure sodium lamps.
+    #[serde(default)]
+    pub high_pressure_sodium: Option<Figure>,
+    /// Under metal-halide lamps with a quartz arc tube.
+    #[serde(default)]
+    pub metal_halide: Option<Figure>,
+    /// Under metal-halide lamps with a ceramic arc tube.
+    #[serde(default)]
+    pub ceramic_metal_halide: Option<Figure>,
+    /// Under fluorescent tubes.
+    #[serde(default)]
+    pub fluorescent: Option<Figure>,
+    /// Under light-emitting diodes.
+    #[serde(default)]
+    pub led: Option<Figure>,
 }
 
 /// How money over time is counted.

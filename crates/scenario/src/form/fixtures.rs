@@ -97,6 +97,14 @@ pub struct Light {
     /// absent.
     #[serde(default)]
     pub since_cleaning: Option<Figure>,
+    /// Name of the meter with which the light was measured, one of the scenario's `meters`; taken as read when absent.
+    #[serde(default)]
+    pub meter: Option<String>,
+    /// Standard deviation of a single reading of `grid` about the true PPFD at its point, as a share of it, beyond what the
+    /// meter does to all readings alike, unit "1" or "%": level, position, the digits that were written. The mean is the
+    /// better known the more points there are. 0 when absent.
+    #[serde(default)]
+    pub point_error: Option<Figure>,
     /// Factor for light that spills in from neighbouring fixtures in the room; 1 (none credited) when absent.
     #[serde(default)]
     pub spill: Option<Figure>,
