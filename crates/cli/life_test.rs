@@ -122,11 +122,13 @@ pub fn test(test: &LifeTest) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let files: Vec<(String, String)> = vec![
+    let mut files: Vec<(String, String)> = vec![
         ("test.json".into(), render::json::pretty(&report)),
+        ("test.csv".into(), render::life_test::test_csv(&report)),
+        ("test-stop.csv".into(), render::life_test::test_stop_csv(&report)),
     ];
-    let text = String::new();
-    let _ = terminal::width();
+    files.extend(render::charts::test_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
+    let text = render::life_test::terminal(&report, terminal::width(), terminal::color());
     folder.hand_over(files, &text, "test.json, tables (.csv) and charts (.svg)")?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

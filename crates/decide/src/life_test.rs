@@ -209,7 +209,10 @@ fn best(designs: &[Design]) -> usize {
     if designs[richest].net.value > 0.0 {
         return richest;
     }
-    match (0..designs.len()).filter(|&k| designs[k].pays_from_rooms.is_some()).min_by_key(|&k| designs[k].pays_from_rooms) {
+    match (0..designs.len())
+        .filter(|&k| designs[k].pays_from_rooms.is_some())
+        .min_by_key(|&k| designs[k].pays_from_rooms)
+    {
         Some(soonest) => soonest,
         None => most(&|design| design.worth.value),
     }
@@ -327,13 +330,15 @@ impl<'a> Bench<'a> {
         };
         let running = Running { lamp_hour: self.kw() * design.price_per_kwh, look: self.order.look_cost };
         let looks = self.looks(design.hours);
-        stop_table(self.believed, (design, &looks), self.burns(self.order.in_sockets), running, rooms.max(asked)).map(Some)
+        stop_table(self.believed, (design, &looks), self.burns(self.order.in_sockets), running, rooms.max(asked))
+            .map(Some)
     }
 
     /// The same lamps and hours in production sockets, where that can be.
     fn alternative(&self, design: &Design) -> Result<Option<Design>, String> {
         let Burns::Sockets(clock) = self.burns(true) else { return Ok(None) };
-        let fits = u64::from(design.lamps) <= sockets(self.plan, self.order) && design.hours <= clock.timeline.lit_hours;
+        let fits =
+            u64::from(design.lamps) <= sockets(self.plan, self.order) && design.hours <= clock.timeline.lit_hours;
         if self.order.in_sockets || !fits || in_sockets(self.plan, self.order).is_err() {
             return Ok(None);
         }

@@ -228,7 +228,9 @@ mod tests {
         let truths = Truths::new(&costs);
         // outcomes that say all, and outcomes that say nothing
         let all = truths.simulated(10, |k, out| {
-            out.iter_mut().enumerate().for_each(|(truth, out)| *out = if truth == k % 2 { 0.0 } else { f64::NEG_INFINITY });
+            out.iter_mut()
+                .enumerate()
+                .for_each(|(truth, out)| *out = if truth == k % 2 { 0.0 } else { f64::NEG_INFINITY });
         });
         assert_eq!(all.unwrap(), Planned { worth: Estimate { value: 0.5, se: 0.0 }, changes: 0.5 });
         let nothing = truths.simulated(10, |_, out| out.fill(-3.0)).unwrap();

@@ -160,8 +160,11 @@ impl Fitted {
         let basis = Basis::new(inputs);
         let alpha = ALPHA / differences.len() as f64;
         let wholes: Vec<Fit> = differences.iter().map(|difference| whole(&basis, difference)).collect();
-        let sizes: Vec<usize> =
-            differences.iter().zip(&wholes).map(|(difference, whole)| model(&basis, difference, whole, alpha)).collect();
+        let sizes: Vec<usize> = differences
+            .iter()
+            .zip(&wholes)
+            .map(|(difference, whole)| model(&basis, difference, whole, alpha))
+            .collect();
         let unseen = unit * differences.iter().map(|difference| weakest(difference, alpha)).sum::<f64>();
         Some(Self { others, differences, unit, basis, wholes, sizes, unseen })
     }

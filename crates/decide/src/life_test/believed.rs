@@ -81,8 +81,7 @@ impl<'a> Believed<'a> {
         );
         let said = |fault: choice::Fault| fault.to_string();
         let costs = Table::new(&noted).map_err(said)?;
-        let values: Vec<Vec<f64>> =
-            (0..costs.trials() as u64).map(|trial| plan.inputs.draw(seed, trial)).collect();
+        let values: Vec<Vec<f64>> = (0..costs.trials() as u64).map(|trial| plan.inputs.draw(seed, trial)).collect();
         let column = |id: &InputId| -> Vec<f64> { values.iter().map(|values| values[id.index()]).collect() };
         let columns: Vec<Vec<f64>> = inputs.iter().map(column).collect();
         let columns: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
