@@ -15,7 +15,7 @@ use crate::words::clean;
 use decide::life_test_report::{StopTable, TestReport};
 
 /// Left and right edge of the bars.
-const PLOT: (f64, f64) = (LEFT + 92.0, 720.0);
+const PLOT: (f64, f64) = (LEFT + 92.0, 830.0);
 const PITCH: f64 = 34.0;
 /// Half of the height of a bar.
 const HALF: f64 = 12.0;
@@ -101,10 +101,12 @@ fn ladder(frame: &mut Frame, report: &TestReport, stop: &StopTable) {
             let (from, to) = ((left(range.least), y - HALF), (left(range.most) + step, y + HALF));
             let style = look(range.choose);
             surface(frame, from, to, style);
-            let text = what(report, range.choose);
-            let text = fit(&text, BODY * 1.08, to.0 - from.0 - 12.0);
-            // half a word says less than the hatch
-            if !text.contains('…') && bold_width(&text, BODY) <= to.0 - from.0 - 12.0 {
+            let name = range.choose.map(|option| named(report, option));
+            let first = name.iter().filter_map(|name| name.split_whitespace().next()).map(str::to_owned).next();
+            // the whole, the name, or the first word of it: half a word says less than the hatch
+            let room = to.0 - from.0 - 12.0;
+            let said = [Some(what(report, range.choose)), name, first].into_iter().flatten();
+            if let Some(text) = said.into_iter().find(|text| bold_width(text, BODY) <= room) {
                 let (middle, half) = ((from.0 + to.0) / 2.0, bold_width(&text, BODY) / 2.0 + 3.0);
                 frame.sheet.rect((middle - half, y - 8.0), (middle + half, y + 8.0), style.0);
                 frame.sheet.bold((middle, y), Hold::Middle, BODY, ink::text_on(style.0), &text);

@@ -8,6 +8,7 @@ use super::ink::{self, GREY, Hatch, RULE};
 use super::lettering::{bold_width, fit};
 use super::scale::extent;
 use super::sheet::Hold;
+use crate::breakeven::noisy;
 use crate::life_test::{bound, short, takes, verdict};
 use crate::number;
 use crate::relamp::hours;
@@ -110,7 +111,7 @@ fn cells(frame: &mut Frame, report: &TestReport, rows: &[u32], columns: &[f64]) 
             let (from, to) = ((left(k), y), (left(k) + wide, y + TALL));
             frame.sheet.rect(from, to, fill);
             if !(value > 0.0) {
-                frame.sheet.hatch(from, to, Hatch::Rising, ink::paler(ink::darker(fill), 0.55));
+                frame.sheet.hatch(from, to, Hatch::Rising, ink::darker(fill));
             }
             frame.sheet.path(vec![from, (to.0, from.1), to, (from.0, to.1), from], RULE, 0.8);
             lettered(frame, design, (left(k) + wide / 2.0, y), wide - 8.0, fill);
@@ -132,12 +133,8 @@ fn cells(frame: &mut Frame, report: &TestReport, rows: &[u32], columns: &[f64]) 
 /// The words of a cell, on paper of their own where they would stand on lines.
 fn lettered(frame: &mut Frame, design: &Design, (x, y): (f64, f64), room: f64, fill: ink::Ink) {
     let color = ink::text_on(fill);
-    let net = narrow(&number::to_noise(design.net.value, design.net.se), BODY * 1.08, room);
-    let worth = if design.is_idle {
-        "changes nothing".to_owned()
-    } else {
-        format!("worth {}", number::to_noise(design.worth.value, design.worth.se))
-    };
+    let net = narrow(&noisy(design.net).0, BODY * 1.08, room);
+    let worth = if design.is_idle { "changes nothing".to_owned() } else { format!("worth {}", noisy(design.worth).0) };
     let pays = design
         .pays_from_rooms
         .map_or_else(|| "–".to_owned(), |rooms| format!("from {}", number::counted(rooms, "room")));
@@ -160,10 +157,5 @@ fn told(design: &Design) -> String {
         || "pays for no number of rooms".to_owned(),
         |rooms| format!("pays from {}", number::counted(rooms, "room")),
     );
-    format!(
-        "{}: leaves {}, worth {} a room, {pays}.",
-        short(design),
-        number::to_noise(design.net.value, design.net.se),
-        number::to_noise(design.worth.value, design.worth.se)
-    )
+    format!("{}: leaves {}, worth {} a room, {pays}.", short(design), noisy(design.net).0, noisy(design.worth).0)
 }
