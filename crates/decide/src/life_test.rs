@@ -1,9 +1,10 @@
 //! Life tests that are planned: what each costs, what it is worth to those who choose rooms afterwards, when to stop it.
 //!
 //! Belongs here: designs, their costs, which of them to look at. Does not belong here: what is believed and what a test
-//! shows (`believed`), when to stop (`stop`), the mathematics of worths (the crate `choice`).
+//! shows (`believed`), what cannot be asked (`refused`), when to stop (`stop`), the mathematics of worths (the crate `choice`).
 
 mod believed;
+mod refused;
 mod stop;
 
 use std::sync::atomic::Ordering;
@@ -18,7 +19,8 @@ use crate::service::service;
 use crate::spread::Sorted;
 use crate::turn::World;
 use crate::year::FirstYear;
-use believed::{Believed, Shown, life_inputs};
+use believed::{Believed, Shown};
+use refused::{in_sockets, refuse, sockets};
 use stop::{Running, stop_table};
 
 /// Hours off after each start on the bench: life is rated at 11 h on and 1 h off by custom of the trade (common practice, no
@@ -26,8 +28,6 @@ use stop::{Running, stop_table};
 const OFF: f64 = 1.0;
 /// Setting up a bench, and in sockets, where nothing is said, currency: a guess.
 const SET_UP: f64 = 150.0;
-/// Most looks in a test.
-const LOOKS: f64 = 500.0;
 /// Standard errors within which a worth counts as noise: 95 % two-sided, for a normal mean.
 const NOISE: f64 = 1.96;
 /// Trials below which nothing can be said of what knowledge is worth.
@@ -147,57 +147,6 @@ pub fn life_test(
         remarks: plan.remarks.clone(),
         leads: believed.leads,
     })
-}
-
-/// Refuses what makes no sense; hands back the lamp that is tested.
-fn refuse<'a>(plan: &'a Plan, order: &TestOrder) -> Result<&'a LampPlan, String> {
-    let name = |option: usize| &plan.options[option].name;
-    let of = name(order.of);
-    if order.of == order.against {
-        return Err(format!("{of} cannot be tested against itself: name two options"));
-    }
-    let Some(lamp) = plan.options[order.of].lamp.as_ref() else {
-        return Err(format!("{of} has no lamp with a life of its own that could be tested"));
-    };
-    if life_inputs(plan, lamp).is_empty() {
-        return Err(format!("nothing is uncertain about the life of {of}, so there is nothing to test"));
-    }
-    for &hours in &order.hours {
-        let looks = (hours / order.look_every).ceil();
-        if !(looks <= LOOKS) {
-            return Err(format!(
-                "--look-every {}: a test of {hours} h would have {looks:.0} looks; at most {LOOKS} are allowed",
-                order.look_every
-            ));
-        }
-    }
-    if order.in_sockets {
-        in_sockets(plan, order)?;
-        let sockets = sockets(plan, order);
-        if let Some(lamps) = order.lamps.iter().find(|lamps| u64::from(**lamps) > sockets) {
-            return Err(format!("--lamps {lamps}: there are {sockets} sockets in which lamps can hang"));
-        }
-        let lit = plan.clocks[plan.contracts[order.contract].clock].timeline.lit_hours;
-        if let Some(hours) = order.hours.iter().find(|hours| !(**hours <= lit)) {
-            return Err(format!("--hours {hours}: the room burns {lit:.0} h within its horizon"));
-        }
-    }
-    Ok(lamp)
-}
-
-/// Refuses production sockets where none fits.
-fn in_sockets(plan: &Plan, order: &TestOrder) -> Result<(), String> {
-    let of = |option: usize| &plan.options[option];
-    let hangs = |option: usize| of(option).lamp.as_ref().is_some_and(|lamp| !lamp.is_fixture);
-    match [order.of, order.against].into_iter().find(|option| !hangs(*option)) {
-        Some(option) => Err(format!("--in-sockets: {} has no sockets for lamps", of(option).name)),
-        None => Ok(()),
-    }
-}
-
-/// Sockets of the option against which it is tested, in all rooms.
-fn sockets(plan: &Plan, order: &TestOrder) -> u64 {
-    plan.options[order.against].sockets() as u64 * u64::from(order.rooms)
 }
 
 /// The design to look at; see [`TestReport::best`].
