@@ -85,24 +85,23 @@ pub fn life_test(
         return Err(format!("{lived} trials were lived before it was stopped; {FEWEST} are needed to tell anything"));
     }
     let bench = Bench { plan, order, lamp, believed: &believed };
-    let mut designs = vec![];
-    for &lamps in &order.lamps {
-        for &hours in &order.hours {
-            if !designs.is_empty() && world.stop.load(Ordering::Relaxed) {
-                break;
-            }
-            designs.push(bench.costed(lamps, hours, order.in_sockets));
+    let costed = |&lamps: &u32| order.hours.iter().map(move |&hours| (lamps, hours));
+    let all = order.lamps.iter().flat_map(costed).map(|(lamps, hours)| bench.costed(lamps, hours, order.in_sockets));
+    let mut designs: Vec<(bool, Design)> = all.map(|design| (false, design)).collect();
+    // what a test shows serves any number of lamps
+    for (k, &hours) in order.hours.iter().enumerate() {
+        if k > 0 && world.stop.load(Ordering::Relaxed) {
+            break;
+        }
+        let shown = Shown::new(&believed, &bench.looks(hours), bench.burns(order.in_sockets));
+        for (is_weighed, design) in designs.iter_mut().filter(|(_, design)| design.hours == hours) {
+            bench.weigh(design, &shown)?;
+            *is_weighed = true;
         }
     }
-    // what a test shows serves any number of lamps
-    for &hours in &order.hours {
-        let of_hours: Vec<usize> = (0..designs.len()).filter(|&k| designs[k].hours == hours).collect();
-        if !of_hours.is_empty() {
-            let shown = Shown::new(&believed, &bench.looks(hours), bench.burns(order.in_sockets));
-            for k in of_hours {
-                bench.weigh(&mut designs[k], &shown)?;
-            }
-        }
+    let designs: Vec<Design> = designs.into_iter().filter_map(|(weighed, design)| weighed.then_some(design)).collect();
+    if designs.is_empty() {
+        return Err("no design was named: lamps and hours are needed".into());
     }
     let best = best(&designs);
     let stop = bench.stop(&designs[best])?;
