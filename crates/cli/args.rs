@@ -12,6 +12,7 @@ use crate::check::Check;
 use crate::drivers::Drivers;
 use crate::hours::Hours;
 use crate::import::Import;
+use crate::life_test::LifeTest;
 use crate::map::WinnerMap;
 use crate::mix::MixWish;
 use crate::rank::Rank;
@@ -62,6 +63,8 @@ pub enum Command {
     Why(Why),
     /// Buy one option now and decide about another at a later relamp: what waiting and watching some lamps are worth.
     Stage(Stage),
+    /// Plan a life test before choosing for many rooms: what each design costs and is worth, and when to stop it.
+    Test(LifeTest),
     /// Light a room with several options at once: what each mix costs, and what a hedge costs.
     Mix(MixWish),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
@@ -158,6 +161,7 @@ impl Arguments {
                 Command::Breakeven(breakeven) => breakeven.which.order(matches),
                 Command::Cash(cash) => cash.which.order(matches),
                 Command::Stage(stage) => stage.which.order(matches),
+                Command::Test(test) => test.which.order(matches),
                 Command::Mix(mix) => mix.which.order(matches),
                 _ => {}
             }

@@ -12,6 +12,7 @@ mod failure;
 mod files;
 mod hours;
 mod import;
+mod life_test;
 mod map;
 mod mix;
 mod parse;
@@ -73,6 +74,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Drivers(drivers) => drivers::drivers(drivers),
         Command::Why(why) => why::why(why),
         Command::Stage(stage) => stage::stage(stage),
+        Command::Test(test) => life_test::test(test),
         Command::Mix(mix) => mix::mix(mix),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),

@@ -64,3 +64,21 @@ pub fn asked(text: &str) -> Result<Asked, String> {
     };
     Ok((name.trim().into(), end(from)?, end(to)?))
 }
+
+/// Burn hours of a life test.
+pub fn test_hours(text: &str) -> Result<f64, String> {
+    let hours = text.trim().parse().ok().filter(|hours| (10.0..=200_000.0).contains(hours));
+    hours.ok_or_else(|| "10 to 200000 burn hours are allowed".into())
+}
+
+/// Burn hours after a start.
+pub fn burn_hours(text: &str) -> Result<f64, String> {
+    let hours = text.trim().parse().ok().filter(|hours| (0.1..=10_000.0).contains(hours));
+    hours.ok_or_else(|| "0.1 to 10000 burn hours a start are allowed".into())
+}
+
+/// An amount of money that is not below 0.
+pub fn money(text: &str) -> Result<f64, String> {
+    let money = text.trim().parse().ok().filter(|money| (0.0..=1e9).contains(money));
+    money.ok_or_else(|| "an amount from 0 to 1e9 in the scenario's currency is allowed".into())
+}

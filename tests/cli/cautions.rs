@@ -332,3 +332,18 @@ fn hands_at_work() {
     }
     parts("Work at height and on circuits", &by_day(vec![sodium(json!({}))]), &room());
 }
+
+#[test]
+fn a_bench_calls_for_what_its_lamps_can_do() {
+    let heads = |option: Value| -> Vec<String> {
+        let plan = plan(&by_day(vec![option]));
+        let said = plan::bench_cautions(&plan.options[0]);
+        assert!(said.iter().all(|caution| caution.ends_with(").")), "{said:?}");
+        said.iter().map(|caution| head(caution).replace("Test bench, ", "")).collect()
+    };
+    let nothing = json!({});
+    assert_eq!(heads(halide(nothing.clone())), ["ultraviolet", "rupture", "mercury", "electrical", "fire"]);
+    assert_eq!(heads(sodium(nothing.clone())), ["ultraviolet", "mercury", "electrical", "fire"]);
+    assert_eq!(heads(kind("fluorescent", nothing)), ["mercury", "electrical", "fire"]);
+    assert_eq!(heads(option("led")), ["electrical", "fire"]);
+}

@@ -13,6 +13,7 @@ mod faults;
 mod files;
 #[cfg(target_os = "linux")]
 mod interrupt;
+mod life_test;
 mod links;
 mod mix;
 mod numbers;

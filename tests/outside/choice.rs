@@ -1,7 +1,7 @@
 //! The crate `choice` against closed forms, worked examples and statistics packages.
 
 use choice::dominance::{Verdict, Which, compare, excess, lognormal_excess};
-use choice::information::{Belief, discrete, unit_normal_loss};
+use choice::information::{Belief, Truths, discrete, unit_normal_loss};
 use choice::interval::{harrell_davis, lognormal_tail, normal_tail, quantile, quantile_interval, ranks, tail_mean};
 use choice::{Estimate, Table};
 use draws::{Purpose, Stream, standard_normal};
@@ -142,6 +142,30 @@ fn the_unit_normal_loss_integral_and_what_is_built_on_it_come_out() {
         assert_close(belief.measured(noise, n).unwrap(), number(case, "measured"), 1e-9, &case.to_string());
         let sd = belief.preposterior_sd(noise, n).unwrap();
         assert_close(sd, number(case, "preposterior_sd"), 1e-9, &case.to_string());
+    }
+}
+
+/// The same numbers by simulating measurements and weighing truths by their likelihood.
+#[test]
+fn measurements_that_are_only_planned_are_worth_what_the_closed_form_says() {
+    const TRUTHS: usize = 1_000;
+    for (item, case) in cases(&data("choice_measured.json")).iter().enumerate() {
+        let (mean, sd) = (number(case, "mean"), number(case, "sd"));
+        let noise = number(case, "noise") / number(case, "n").sqrt();
+        // the normal belief in equal shares, each at its middle
+        let truths: Vec<f64> =
+            (0..TRUTHS).map(|k| mean + sd * standard_normal((k as f64 + 0.5) / TRUTHS as f64)).collect();
+        let costs = Table::from_options(&[&[0.0; TRUTHS], &truths]).unwrap();
+        let belief = Truths::new(&costs);
+        assert_close(belief.perfect(), number(case, "perfect"), 2e-3, &case.to_string());
+        let luck = Stream::new(92, Purpose::Shared, item as u64, 0);
+        let found = belief.simulated(4 * TRUTHS, |k, log| {
+            let seen = truths[k % TRUTHS] + noise * standard_normal(luck.uniform(k as u64));
+            log.iter_mut().zip(&truths).for_each(|(log, truth)| *log = -0.5 * ((seen - truth) / noise).powi(2));
+        });
+        let (found, expected) = (found.unwrap().worth, number(case, "measured"));
+        assert!((found.value - expected).abs() < ERRORS * found.se + 3e-3 * expected, "{case}: {found:?}");
+        assert!(found.se < 0.08 * expected && found.value < belief.perfect(), "{case}: {found:?}");
     }
 }
 

@@ -6,6 +6,8 @@
 //!
 //! - [`perfect`]: everything is known (EVPI); [`discrete`]: the same from chances and a table of futures
 //! - [`input`], [`inputs`]: one or several uncertain inputs are known and the rest is not (EVPPI), from trials
+//! - [`Truths`]: what an experiment would be worth that is only planned (EVSI), by the likelihood of what it may show
+//! - [`expected`]: costs given some inputs, with luck smoothed away
 //! - [`Belief`]: closed forms for one normal belief, known exactly or by n measurements (EVSI)
 //!
 //! What goes wrong: information is worth nothing to those whose choice it cannot change, however much it narrows a forecast.
@@ -17,10 +19,12 @@ mod belief;
 mod checks;
 mod fit;
 mod linear;
+mod planned;
 mod trials;
 
 pub use belief::{Belief, unit_normal_loss};
-pub use trials::{Worth, input, inputs};
+pub use planned::{Planned, Truths};
+pub use trials::{Worth, expected, input, inputs};
 
 use crate::fault::{Fault, demand, demand_count, demand_length};
 use crate::table::{Table, first_lowest, lowest};

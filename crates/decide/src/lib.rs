@@ -17,6 +17,8 @@ mod flips;
 pub mod hours;
 mod hours_report;
 mod lamp_months;
+pub mod life_test;
+pub mod life_test_report;
 pub mod map;
 pub mod map_report;
 mod minutes;

@@ -35,6 +35,8 @@ pub enum Purpose {
     FirstAge = 13,
     /// Life of a lamp that is watched on trial; the item says of what it dies.
     Watched = 14,
+    /// Life of a lamp in a life test that is only planned; the item says of what.
+    Tested = 15,
 }
 
 /// A sequence of random numbers, any of which can be reached by its index.

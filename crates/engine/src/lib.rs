@@ -4,6 +4,7 @@
 //! hours, photons and lamps and no price; [`price`] knows prices and changes nothing that was lived. So any number of
 //! contracts, prices and rates are dot products on the same luck.
 
+mod bench;
 mod cause;
 mod electricity;
 mod events;
@@ -29,6 +30,7 @@ mod watched;
 mod ways;
 mod wear;
 
+pub use bench::{Burns, OnTest, places_in_test};
 pub use cause::{CAUSES, Cause};
 pub use electricity::{Charges, lit};
 pub use ledger::{Ledger, Visit};

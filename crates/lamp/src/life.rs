@@ -99,7 +99,13 @@ impl Life {
     /// assert!((life.survival(24_000.0) - 0.5).abs() < 1e-12);
     /// ```
     pub fn survival(&self, age: f64) -> f64 {
-        self.early.map_or(1.0, |early| early.survival(age)) * (-self.random * age).exp() * self.wear_out.survival(age)
+        self.survival_of_lot(age, 1.0)
+    }
+
+    /// The same for lamps of a lot that wears out `factor` times as late: chance failures are those of any lot.
+    pub fn survival_of_lot(&self, age: f64, factor: f64) -> f64 {
+        let chance = self.early.map_or(1.0, |early| early.survival(age)) * (-self.random * age).exp();
+        chance * self.wear_out.survival(age / factor)
     }
 
     /// Share that wear-out must leave alive at some hours so that all causes together leave `alive`; 1 or more when early

@@ -4,11 +4,13 @@
 //! source was read or is remembered. Does not belong here: how a scenario's facts are worked out (`facts.rs`), and
 //! oddities of a scenario that endanger nobody (`remarks.rs`).
 
+mod bench;
 mod facts;
 
 use scenario::form::FixtureOption;
 
 use crate::Plan;
+pub use bench::bench_cautions;
 use facts::{Fixture, Lights};
 
 // Read: the notice, and the guidance on whom 1040.30 binds. It covers mercury-vapour and metal-halide lamps for general

@@ -31,6 +31,8 @@ mod sheet;
 mod span;
 mod stage_steps;
 mod starts;
+mod test_stop;
+mod test_surface;
 mod upkeep;
 mod why_bars;
 mod winner_map;
@@ -50,6 +52,7 @@ use decide::bill::BillReport;
 use decide::breakeven_report::BreakevenReport;
 use decide::cash_report::CashReport;
 use decide::drivers_report::DriversReport;
+use decide::life_test_report::TestReport;
 use decide::map_report::MapReport;
 use decide::mix_report::MixReport;
 use decide::rank_report::RankReport;
@@ -202,6 +205,19 @@ pub fn why_charts(report: &WhyReport) -> Result<Vec<(String, String)>, ChartErro
 /// If the drawing fails.
 pub fn stage_charts(report: &StageReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("stage.svg".to_owned(), stage_steps::stage_steps(report)?)])
+}
+
+/// What planned life tests leave, design by design, and when to stop the best of them where one can pay: pairs of file name
+/// and SVG.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn test_charts(report: &TestReport) -> Result<Vec<(String, String)>, ChartError> {
+    let mut charts = vec![("test-surface.svg".to_owned(), test_surface::test_surface(report)?)];
+    if let Some(stop) = &report.stop {
+        charts.push(("test-stop.svg".to_owned(), test_stop::test_stop(report, stop)?));
+    }
+    Ok(charts)
 }
 
 /// Mean cost against what may be regretted, mix by mix: one pair of file name and SVG.

@@ -65,6 +65,10 @@ pub const RANK_SERVICE: &str = "rank-service.csv";
 pub const DRIVERS: &str = "drivers.csv";
 /// Buying now and deciding later, one row per way of doing it, number of watched lamps and number of dead ones.
 pub const STAGE: &str = "stage.csv";
+/// Planned life tests, one row per design.
+pub const TEST: &str = "test.csv";
+/// When to stop a life test, one row per check-point and number of dead lamps.
+pub const TEST_STOP: &str = "test-stop.csv";
 /// Several options in one room, one row per mix.
 pub const MIX: &str = "mix.csv";
 

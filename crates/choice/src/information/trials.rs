@@ -68,6 +68,59 @@ pub fn input(costs: &Table, values: &[f64]) -> Result<Worth, Fault> {
 /// No input or more than twelve; an input with another number of values than trials, or with one that is no number; fewer
 /// than 100 trials.
 pub fn inputs(costs: &Table, inputs: &[&[f64]]) -> Result<Worth, Fault> {
+    demand_fitting(costs, inputs)?;
+    let Some(fitted) = Fitted::new(costs, inputs) else {
+        return Ok(Worth { value: 0.0, se: 0.0, unseen: 0.0, is_seen: false });
+    };
+    let Fitted { unit, differences, basis, wholes, sizes, unseen, .. } = &fitted;
+    let (unit, unseen) = (*unit, *unseen);
+    if !fitted.is_seen() {
+        return Ok(Worth { value: 0.0, se: unseen, unseen, is_seen: false });
+    }
+    let fits = without_groups(basis, differences, wholes, sizes);
+    let gain = crate::mean(&gains(differences, basis, &fits));
+    let lows: f64 = (0..costs.trials())
+        .map(|trial| differences.iter().map(|difference| difference[trial]).fold(0.0, f64::min))
+        .sum();
+    let most = -lows / costs.trials() as f64;
+    Ok(Worth { value: unit * gain.value.min(most).max(0.0), se: unit * gain.se, unseen, is_seen: true })
+}
+
+/// What each option is expected to cost given some inputs, trial by trial, so that luck is not mistaken for knowledge: costs
+/// less those of the option that is best by mean, in the unit of the costs. The column of the latter is 0 throughout, and
+/// the mean of each column is that of the costs.
+///
+/// The regression is that of [`inputs`], on all trials. A difference that does not go with the inputs clear of chance is
+/// its mean in every trial.
+///
+/// ```
+/// let x: Vec<f64> = (0..1000).map(|k| f64::from(k * 619 % 1000) - 499.5).collect();
+/// let costs: Vec<f64> = x.iter().enumerate().map(|(k, x)| 9.0 + x + if k % 2 == 0 { 40.0 } else { -40.0 }).collect();
+/// let table = choice::Table::from_options(&[&vec![0.0; 1000], &costs]).unwrap();
+/// let expected = choice::information::expected(&table, &[&x]).unwrap();
+/// assert!((expected.row(3)[1] - (9.0 + x[3])).abs() < 10.0 && expected.row(3)[0] == 0.0);
+/// ```
+///
+/// # Errors
+/// Those of [`inputs`].
+pub fn expected(costs: &Table, inputs: &[&[f64]]) -> Result<Table, Fault> {
+    demand_fitting(costs, inputs)?;
+    let best = costs.best();
+    let mut columns = vec![vec![0.0; costs.trials()]; costs.options()];
+    if let Some(Fitted { unit, basis, wholes, sizes, others, .. }) = Fitted::new(costs, inputs) {
+        for ((option, whole), size) in others.iter().zip(&wholes).zip(&sizes) {
+            for (part, column) in whole.iter().zip(&basis.columns).take(*size) {
+                columns[*option].iter_mut().zip(column).for_each(|(cost, x)| *cost += unit * part * x);
+            }
+        }
+    }
+    debug_assert!(columns[best].iter().all(|cost| *cost == 0.0));
+    let columns: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
+    Table::from_options(&columns)
+}
+
+/// Refuses what cannot be regressed.
+fn demand_fitting(costs: &Table, inputs: &[&[f64]]) -> Result<(), Fault> {
     demand_count("inputs", inputs.len(), 1)?;
     let count = inputs.len();
     if count > MOST_INPUTS {
@@ -78,36 +131,58 @@ pub fn inputs(costs: &Table, inputs: &[&[f64]]) -> Result<Worth, Fault> {
         demand_length("input", place, values.len(), costs.trials())?;
         demand_sample("a value of an input", values, 1)?;
     }
-    // costs are taken in units of the largest difference, so that neither squares nor roots of them can vanish
-    let (differences, unit) = differences(costs);
-    if differences.is_empty() || unit == 0.0 {
-        return Ok(Worth { value: 0.0, se: 0.0, unseen: 0.0, is_seen: false });
-    }
-    let basis = Basis::new(inputs);
-    let alpha = ALPHA / differences.len() as f64;
-    let wholes: Vec<Fit> = differences.iter().map(|difference| whole(&basis, difference)).collect();
-    let sizes: Vec<usize> =
-        differences.iter().zip(&wholes).map(|(difference, whole)| model(&basis, difference, whole, alpha)).collect();
-    let unseen = unit * differences.iter().map(|difference| weakest(difference, alpha)).sum::<f64>();
-    if sizes.iter().all(|size| *size == 1) {
-        return Ok(Worth { value: 0.0, se: unseen, unseen, is_seen: false });
-    }
-    let fits = without_groups(&basis, &differences, &wholes, &sizes);
-    let gain = crate::mean(&gains(&differences, &basis, &fits));
-    let lows: f64 = (0..costs.trials())
-        .map(|trial| differences.iter().map(|difference| difference[trial]).fold(0.0, f64::min))
-        .sum();
-    let most = -lows / costs.trials() as f64;
-    Ok(Worth { value: unit * gain.value.min(most).max(0.0), se: unit * gain.se, unseen, is_seen: true })
+    Ok(())
 }
 
-/// Costs of every other option less those of the best by mean, in units of the largest, and this unit.
-fn differences(costs: &Table) -> (Vec<Vec<f64>>, f64) {
+/// Differences in cost with their regression on all trials.
+struct Fitted {
+    /// Options other than the best by mean.
+    others: Vec<usize>,
+    /// Their costs less those of the best, in units of the largest difference, and this unit: so neither squares nor roots
+    /// of them can vanish.
+    differences: Vec<Vec<f64>>,
+    unit: f64,
+    basis: Basis,
+    /// Coefficients of the whole basis, and how many leading ones each difference takes.
+    wholes: Vec<Fit>,
+    sizes: Vec<usize>,
+    /// About what an effect may be worth that cannot be seen.
+    unseen: f64,
+}
+
+impl Fitted {
+    /// None where all options cost the same in every trial.
+    fn new(costs: &Table, inputs: &[&[f64]]) -> Option<Self> {
+        let (others, differences, unit) = differences(costs);
+        if differences.is_empty() || unit == 0.0 {
+            return None;
+        }
+        let basis = Basis::new(inputs);
+        let alpha = ALPHA / differences.len() as f64;
+        let wholes: Vec<Fit> = differences.iter().map(|difference| whole(&basis, difference)).collect();
+        let sizes: Vec<usize> = differences
+            .iter()
+            .zip(&wholes)
+            .map(|(difference, whole)| model(&basis, difference, whole, alpha))
+            .collect();
+        let unseen = unit * differences.iter().map(|difference| weakest(difference, alpha)).sum::<f64>();
+        Some(Self { others, differences, unit, basis, wholes, sizes, unseen })
+    }
+
+    /// Whether any difference goes with the inputs, clear of chance.
+    fn is_seen(&self) -> bool {
+        self.sizes.iter().any(|size| *size > 1)
+    }
+}
+
+/// Options other than the best by mean, their costs less those of the best in units of the largest, and this unit.
+fn differences(costs: &Table) -> (Vec<usize>, Vec<Vec<f64>>, f64) {
     let best = costs.best();
     let others: Vec<usize> = (0..costs.options()).filter(|option| *option != best).collect();
     let unit = costs.rows().flat_map(|row| row.iter().map(|cost| (cost - row[best]).abs())).fold(0.0, f64::max);
     let scaled = |option: &usize| costs.rows().map(|row| (row[*option] - row[best]) / unit).collect();
-    (others.iter().map(scaled).collect(), unit)
+    let scaled = others.iter().map(scaled).collect();
+    (others, scaled, unit)
 }
 
 /// The value of a normal effect, linear in an input, of the size that just fails the test for one function: with standard

@@ -39,6 +39,8 @@ fn everything() -> Vec<(String, String)> {
     let why = sample::why::all().into_iter().flat_map(|(which, found)| named(which, why_charts(&found).unwrap()));
     let stages =
         sample::stage::all().into_iter().flat_map(|(which, found)| named(which, stage_charts(&found).unwrap()));
+    let tests =
+        sample::life_test::all().into_iter().flat_map(|(which, found)| named(which, test_charts(&found).unwrap()));
     let mixes = sample::mix::all().into_iter().flat_map(|(which, found)| named(which, mix_charts(&found).unwrap()));
     let ranks = sample::rank::all().into_iter().flat_map(|(which, found)| named(which, rank_charts(&found).unwrap()));
     let cash = sample::cash::all().into_iter().flat_map(|(which, found)| named(which, cash_charts(&found).unwrap()));
@@ -50,6 +52,7 @@ fn everything() -> Vec<(String, String)> {
         .chain(drivers)
         .chain(why)
         .chain(stages)
+        .chain(tests)
         .chain(mixes)
         .chain(ranks)
         .chain(cash)
@@ -175,7 +178,8 @@ fn hostile_names_stay_text() {
     let maps = map_charts(&sample::map::hostile()).unwrap();
     let drivers = drivers_charts(&sample::drivers::hostile()).unwrap();
     let ranks = rank_charts(&sample::rank::hostile()).unwrap();
-    let others = [bills, hours, relamp, ties, maps, drivers, ranks].concat();
+    let tests = test_charts(&sample::life_test::hostile()).unwrap();
+    let others = [bills, hours, relamp, ties, maps, drivers, ranks, tests].concat();
     for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];

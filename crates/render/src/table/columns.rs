@@ -7,6 +7,7 @@ mod breakeven;
 mod cash;
 mod drivers;
 mod hours;
+mod life_test;
 mod map;
 mod mix;
 mod rank;
@@ -40,7 +41,7 @@ pub(crate) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 12] = [
+const TABLES: [&[Table]; 13] = [
     run::TABLES,
     bill::TABLES,
     hours::TABLES,
@@ -50,6 +51,7 @@ const TABLES: [&[Table]; 12] = [
     drivers::TABLES,
     why::TABLES,
     stage::TABLES,
+    life_test::TABLES,
     mix::TABLES,
     rank::TABLES,
     cash::TABLES,
