@@ -52,9 +52,10 @@ type Rows = [Vec<Option<f64>>];
 ///
 /// ```
 /// use canopy::{Filling, fill};
-/// let rows = [vec![Some(400.0), Some(500.0), None], vec![Some(600.0), Some(750.0), Some(600.0)]];
+/// let row = |left: f64, middle: f64, right: Option<f64>| vec![Some(left), Some(middle), right];
+/// let rows = [row(400.0, 500.0, None), row(600.0, 750.0, Some(600.0)), row(410.0, 500.0, Some(420.0))];
 /// let filled = fill(&rows, Filling::Symmetry).unwrap();
-/// assert_eq!((filled[0].row, filled[0].column, filled[0].reading), (0, 2, 500.0));
+/// assert_eq!((filled[0].row, filled[0].column, filled[0].reading), (0, 2, 410.0));
 /// ```
 ///
 /// # Errors
