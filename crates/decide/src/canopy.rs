@@ -6,7 +6,8 @@
 mod compare;
 mod said;
 
-use ::canopy::{Evenness, Filled, Filling, Grid, Level, MeterError, Points, at_height, fill, held_out};
+pub use ::canopy::Filling;
+use ::canopy::{Evenness, Filled, Grid, Level, MeterError, Points, at_height, fill, held_out};
 use records::{Card, CardPoints, CardUnit, Cell, Flaws, Sides};
 use units::{Area, Hours, Power};
 
