@@ -221,8 +221,8 @@ fn both_means(card: &Card, factor: f64) -> String {
         return format!("; the mean is {cells:.1} µmol/m²/s if cell-centred");
     }
     let edges = mean(Points::EdgeToEdge);
-    let more = 100.0 * (edges / cells - 1.0);
-    format!("; the mean is {cells:.1} µmol/m²/s if cell-centred, {edges:.1} if edge-to-edge ({more:+.1} %)")
+    let more = said::signed(edges / cells - 1.0);
+    format!("; the mean is {cells:.1} µmol/m²/s if cell-centred, {edges:.1} if edge-to-edge ({more})")
 }
 
 /// A block of a card with missing readings filled, in µmol/m²/s.

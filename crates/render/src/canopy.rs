@@ -7,7 +7,6 @@ mod grids;
 mod tables;
 
 use decide::canopy_report::{CanopyReport, CardResult, FluxRatio, HeightResult, LikeGroup, PointKind};
-use decide::result::Estimate;
 
 use crate::number;
 use crate::terminal::{Column, Page, first_column};
@@ -163,12 +162,24 @@ pub(crate) fn change(share: f64) -> String {
     format!("{plus}{text}\u{202f}%")
 }
 
+/// A number and its standard deviation, the latter to two digits and the number to the same place: the habit of whoever
+/// states an uncertainty of measurement (JCGM 100:2008, 7.2.6; from memory).
+fn with_sd(value: f64, sd: f64) -> Vec<String> {
+    let last = sd.abs().log10().floor() - 1.0;
+    if !(value.is_finite() && last.is_finite() && (-9.0..15.0).contains(&last)) {
+        return vec![number::to_noise(value, sd), String::new()];
+    }
+    let unit = 10f64.powf(last);
+    let shown = |number: f64| match last {
+        last if last < 0.0 => number::fixed(number, (-last) as usize),
+        _ => number::fixed((number / unit).round() * unit, 0),
+    };
+    vec![shown(value), format!("± {}", shown(sd))]
+}
+
 fn light(page: &mut Page, report: &CanopyReport, names: &[String]) {
     page.heading("Light into the mapped area, ± one standard deviation of the meter and its readings");
-    let noisy = |value: f64, height: &HeightResult| {
-        let (value, error) = number::with_error(Estimate { value, se: value * height.error.total });
-        vec![value, error]
-    };
+    let noisy = |value: f64, height: &HeightResult| with_sd(value, value * height.error.total);
     let of = |value: &dyn Fn(&HeightResult) -> Option<f64>| -> Vec<Vec<String>> {
         let cell = |(_, height): (&CardResult, &HeightResult)| {
             value(height).map_or_else(|| vec!["–".to_owned()], |value| noisy(value, height))
@@ -177,7 +188,7 @@ fn light(page: &mut Page, report: &CanopyReport, names: &[String]) {
     };
     let mut shown = vec![
         column("flux, µmol/s", of(&|height| Some(height.flux_umol_s))),
-        column("µmol/J into this area at this height", of(&|height| height.efficacy_umol_j)),
+        column("into it for each J, µmol/J", of(&|height| height.efficacy_umol_j)),
         column("daily light, mol/m²/d", of(&|height| Some(height.dli_mol_m2_d))),
         column("a year into this area, mol", of(&|height| Some(height.moles_a_year_mol))),
     ];
@@ -251,10 +262,7 @@ fn compared(page: &mut Page, report: &CanopyReport) {
             .iter()
             .map(|ratio| format!("{} / {}", cut(&name(ratio.a), room - 2), cut(&name(ratio.b), room - 2)))
             .collect();
-        let ratios = shown.iter().map(|ratio| {
-            let (value, error) = number::with_error(Estimate { value: ratio.ratio, se: ratio.ratio * ratio.total });
-            vec![value, error]
-        });
+        let ratios = shown.iter().map(|ratio| with_sd(ratio.ratio, ratio.ratio * ratio.total));
         let word = |ratio: &FluxRatio| vec![if ratio.too_close { "too close to call" } else { "clear" }.to_owned()];
         page.grid(
             &rows,

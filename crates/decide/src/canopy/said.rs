@@ -168,13 +168,17 @@ fn of_card(told: &mut Vec<String>, card: &CardResult, written: &Card) {
     }
     for held in &card.held_out {
         told.push(format!(
-            "{name}: left out and foretold from the heights around it, the mean at {:.2} m comes out {:+.1} %, its worst point \
-             {:+.1} %",
+            "{name}: left out and foretold from the heights around it, the mean at {:.2} m comes out {} off, its worst point {}",
             held.height_m,
-            100.0 * held.mean_off,
-            100.0 * held.worst_off
+            signed(held.mean_off),
+            signed(held.worst_off)
         ));
     }
+}
+
+/// A change in per cent, with its sign.
+pub(super) fn signed(share: f64) -> String {
+    format!("{:+.1}\u{202f}%", 100.0 * share).replace('-', "\u{2212}")
 }
 
 /// How far the middle of the light lies off the middle of the area, as a share of the side on which it is farthest off.

@@ -2,8 +2,8 @@
 //!
 //! Belongs here: names of files and the shape of a grid. Does not belong here: the readings' meaning.
 
-use decide::canopy_report::{CanopyReport, CardResult, HeightResult, PointKind};
-use serde_json::{Value, json};
+use decide::canopy_report::{CanopyReport, CardResult, HeightResult, Point, PointKind};
+use serde_json::json;
 
 use super::{count, height_of};
 use crate::words::{clean, slug};
@@ -37,11 +37,9 @@ pub fn grid_files(report: &CanopyReport) -> Vec<(String, String)> {
 
 /// One grid, its rows a line each, so that it can be read beside the card.
 fn grid(card: &CardResult, height: &HeightResult) -> String {
-    let rows: Vec<String> = height
-        .rows
-        .iter()
-        .map(|row| format!("    {}", Value::from(row.iter().map(|point| json!(point.umol_m2_s)).collect::<Vec<_>>())))
-        .collect();
+    let number = |point: &Point| if point.umol_m2_s.is_finite() { point.umol_m2_s.to_string() } else { "null".into() };
+    let row = |row: &Vec<Point>| format!("    [{}]", row.iter().map(number).collect::<Vec<_>>().join(", "));
+    let rows: Vec<String> = height.rows.iter().map(row).collect();
     let area = format!("{:.2} m × {:.2} m, as on the card", card.along_m, card.across_m);
     let tape = match height.between_m {
         Some((a, b)) => format!("readings worked out between {a:.2} m and {b:.2} m"),

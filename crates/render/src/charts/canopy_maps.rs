@@ -61,12 +61,13 @@ pub(super) fn canopy_maps(report: &CanopyReport) -> Result<String, ChartError> {
                 continue;
             }
             left_over -= shown;
-            let mut lowest = frame.top;
+            let mut lowest = frame.top + 16.0;
             for (place, height) in heights.iter().enumerate() {
+                let x = LEFT + place as f64 * (room + GAP);
                 let Some((card, height)) = height.map(|(k, h)| (&report.cards[k], &report.cards[k].heights[h])) else {
+                    frame.sheet.text((x, frame.top + 8.0), Hold::Left, SMALL, GREY, "not read at this height");
                     continue;
                 };
-                let x = LEFT + place as f64 * (room + GAP);
                 lowest = lowest.max(map(&mut frame, (card, height), (x, room), range));
             }
             frame.top = lowest + 14.0;
@@ -135,7 +136,7 @@ fn key(frame: &mut Frame, (low, high): (f64, f64)) {
     }
     let right = left + STEPS as f64 * WIDE;
     frame.sheet.path(vec![(left, y), (right, y), (right, y + 12.0), (left, y + 12.0), (left, y)], RULE, 0.8);
-    let text = |value: f64| fit(&number::significant(value, 3), SMALL, 58.0);
+    let text = |value: f64| fit(&number::significant(value, 4), SMALL, 58.0);
     frame.sheet.text((left - 5.0, y + 6.0), Hold::Right, SMALL, GREY, &text(low));
     frame.sheet.text((right + 5.0, y + 6.0), Hold::Left, SMALL, GREY, &text(high));
     frame.top += 30.0;
