@@ -6,6 +6,8 @@
 mod compare;
 mod said;
 
+use std::collections::BTreeMap;
+
 pub use ::canopy::Filling;
 use ::canopy::{Evenness, Filled, Grid, Level, MeterError, Points, at_height, fill, held_out};
 use records::{Card, CardPoints, CardUnit, Cell, Flaws, Sides};
@@ -260,11 +262,12 @@ fn whole(card: &Card, block: &records::HeightBlock, factor: f64, order: &CanopyO
             vec![]
         }
     };
+    let filled: BTreeMap<(usize, usize), Filled> = filled.into_iter().map(|f| ((f.row, f.column), f)).collect();
     let mut whole = Whole { height: block.height_m, rows: vec![], errors: vec![], kinds: vec![] };
     for (r, row) in block.rows.iter().enumerate() {
         let (mut readings, mut errors, mut kinds) = (vec![], vec![], vec![]);
         for (c, cell) in row.iter().enumerate() {
-            let (reading, error, kind) = match (holed[r][c], filled.iter().find(|f| (f.row, f.column) == (r, c))) {
+            let (reading, error, kind) = match (holed[r][c], filled.get(&(r, c))) {
                 (Some(reading), _) if matches!(cell, Cell::Doubtful(_)) => {
                     (reading, point.hypot(DOUBTFUL), PointKind::Doubtful)
                 }

@@ -287,7 +287,7 @@ fn compared(page: &mut Page, report: &CanopyReport) {
             "",
             &format!(
                 "No ratio is shown across these: they differ in {}. {}",
-                report.differ_in.join(" and "),
+                clean(&report.differ_in.join(" and ")),
                 advice(report)
             ),
         );

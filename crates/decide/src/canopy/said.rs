@@ -17,6 +17,8 @@ pub(super) const POINTS: &str = "points: cell-centred, which is |· · ·| with 
 pub(super) const LUX: &str = "µmol/m²/s; or a line lux per µmol/m²/s: with the factor of this spectrum, and then a guess (Thimijan and Heins 1983, \
      quoted second-hand: sun 54, metal halide 71, cool-white fluorescent 74, high-pressure sodium 82; LEDs have none)";
 
+/// Most places of readings that a remark names.
+const PLACES: usize = 12;
 /// Fewest readings that pass without a word.
 const FEW: usize = 9;
 /// How far the light's middle may lie off the area's, as a share of the side.
@@ -139,7 +141,12 @@ fn of_card(told: &mut Vec<String>, card: &CardResult, written: &Card) {
                 .map(|(_, r, c, error, _)| format!("row {} reading {} (± {:.0} %)", r + 1, c + 1, 100.0 * error))
                 .collect();
             if !places.is_empty() {
-                told.push(format!("{name} at {:.2} m: {said}: {}", height.height_m, places.join(", ")));
+                let shown = places[..places.len().min(PLACES)].join(", ");
+                let more = match places.len().saturating_sub(PLACES) {
+                    0 => String::new(),
+                    more => format!(" and {more} more"),
+                };
+                told.push(format!("{name} at {:.2} m: {said}: {shown}{more}", height.height_m));
             }
         }
     }
