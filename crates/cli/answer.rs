@@ -22,7 +22,15 @@ impl Folder {
     /// # Errors
     /// When it does not take files.
     pub fn open(answer: &Answer, which: &Which, command: &str) -> Result<Self, Failure> {
-        let name = which.scenario.as_ref().and_then(|path| path.file_stem()).unwrap_or_else(|| OsStr::new("demo"));
+        Self::of(answer, which.scenario.as_deref(), command)
+    }
+
+    /// The same for an answer about a file that is no scenario; the demonstration's when there is none.
+    ///
+    /// # Errors
+    /// When it does not take files.
+    pub fn of(answer: &Answer, file: Option<&Path>, command: &str) -> Result<Self, Failure> {
+        let name = file.and_then(Path::file_stem).unwrap_or_else(|| OsStr::new("demo"));
         let usual = || Path::new("out").join(format!("{}-{command}", name.to_string_lossy()));
         let path = answer.out.clone().unwrap_or_else(usual);
         let outputs = Outputs::new(&path);

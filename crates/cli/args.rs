@@ -7,6 +7,7 @@ use engine::Settings;
 
 use crate::bill::Bill;
 use crate::breakeven::Breakeven;
+use crate::canopy::Canopy;
 use crate::cash::Cash;
 use crate::check::Check;
 use crate::drivers::Drivers;
@@ -67,6 +68,8 @@ pub enum Command {
     Test(LifeTest),
     /// Light a room with several options at once: what each mix costs, and what a hedge costs.
     Mix(MixWish),
+    /// Read cards of light readings: light into each area, how even and how sure it is, and which cards may be compared.
+    Canopy(Canopy),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.

@@ -20,6 +20,14 @@ const LINKED: [(&str, &str); 8] = [
     page!("tariffs/time-of-use.json"),
 ];
 
+/// The reading cards of the demonstration: name and text.
+pub const CARDS: [(&str, &str); 4] = [
+    page!("cards/a-cheap-arc.txt"),
+    page!("cards/b-long-life-arc.txt"),
+    page!("cards/c-bar-led.txt"),
+    page!("cards/d-panel-led.txt"),
+];
+
 /// The pages of the demonstration.
 pub struct Demo;
 

@@ -26,6 +26,8 @@ pub enum Failure {
         /// What is wrong with it.
         flaws: Flaws,
     },
+    /// Several records have flaws: name and flaws of each.
+    FlawsOf(Vec<(String, Flaws)>),
     /// The scenario has faults, and they have been told already.
     Told,
     /// The command was used wrongly.
@@ -54,7 +56,7 @@ impl Failure {
     /// The exit code.
     pub fn code(&self) -> ExitCode {
         ExitCode::from(match self {
-            Self::Faults { .. } | Self::BadRate(_) | Self::Flaws { .. } | Self::Told => 1,
+            Self::Faults { .. } | Self::BadRate(_) | Self::Flaws { .. } | Self::FlawsOf(_) | Self::Told => 1,
             Self::WrongUse(_) => 2,
             // whoever reads our output has had enough of it: that is no failure
             Self::Output(error) if error.kind() == std::io::ErrorKind::BrokenPipe => 0,
@@ -68,18 +70,8 @@ impl Failure {
         match self {
             Self::Faults { faults, sources } => Some(sources.show(faults, color) + "\n"),
             Self::BadRate(text) => Some(text.clone()),
-            Self::Flaws { name, flaws } => {
-                let name = harmless(name);
-                let mut text: String = flaws
-                    .told()
-                    .iter()
-                    .map(|flaw| format!("error: {name}: {}\n", harmless(&flaw.to_string())))
-                    .collect();
-                if flaws.more() > 0 {
-                    text.push_str(&format!("and {} more in {name}\n", flaws.more()));
-                }
-                Some(text)
-            }
+            Self::Flaws { name, flaws } => Some(told(name, flaws)),
+            Self::FlawsOf(all) => Some(all.iter().map(|(name, flaws)| told(name, flaws)).collect()),
             Self::Told => None,
             Self::WrongUse(text) => Some(format!("error: {text}\n")),
             Self::File(error) => Some(format!("error: {error}\n")),
@@ -88,4 +80,15 @@ impl Failure {
             Self::Bug(text) => Some(format!("bug in lampledger: {text}\n")),
         }
     }
+}
+
+/// The flaws of a record, a line each.
+fn told(name: &str, flaws: &Flaws) -> String {
+    let name = harmless(name);
+    let mut text: String =
+        flaws.told().iter().map(|flaw| format!("error: {name}: {}\n", harmless(&flaw.to_string()))).collect();
+    if flaws.more() > 0 {
+        text.push_str(&format!("and {} more in {name}\n", flaws.more()));
+    }
+    text
 }

@@ -4,6 +4,7 @@ mod answer;
 mod args;
 mod bill;
 mod breakeven;
+mod canopy;
 mod cash;
 mod check;
 mod demo;
@@ -76,6 +77,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Stage(stage) => stage::stage(stage),
         Command::Test(test) => life_test::test(test),
         Command::Mix(mix) => mix::mix(mix),
+        Command::Canopy(canopy) => canopy::canopy(canopy).map(|()| 0),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

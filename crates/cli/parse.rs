@@ -82,3 +82,32 @@ pub fn money(text: &str) -> Result<f64, String> {
     let money = text.trim().parse().ok().filter(|money| (0.0..=1e9).contains(money));
     money.ok_or_else(|| "an amount from 0 to 1e9 in the scenario's currency is allowed".into())
 }
+
+/// A PPFD in µmol/m²/s.
+pub fn ppfd(text: &str) -> Result<f64, String> {
+    let fits = |ppfd: &f64| (0.001..=10_000.0).contains(ppfd);
+    text.parse().ok().filter(fits).ok_or_else(|| "0.001 to 10 000 µmol/m²/s are allowed".into())
+}
+
+/// Hours of light a day.
+pub fn lit_hours(text: &str) -> Result<f64, String> {
+    let fits = |hours: &f64| *hours > 0.0 && *hours <= 24.0;
+    text.parse().ok().filter(fits).ok_or_else(|| "more than 0 and at most 24 h are allowed".into())
+}
+
+/// A height in m.
+pub fn height(text: &str) -> Result<f64, String> {
+    let text = text.trim_end_matches('m').trim_end();
+    text.parse()
+        .ok()
+        .filter(|height| (0.001..=100.0).contains(height))
+        .ok_or_else(|| "0.001 to 100 m are allowed".into())
+}
+
+/// Rows and readings in a row, as 5x5.
+pub fn layout(text: &str) -> Result<(usize, usize), String> {
+    let sides = text
+        .split_once(['x', 'X', '×'])
+        .and_then(|(rows, columns)| Some((rows.trim().parse().ok()?, columns.trim().parse().ok()?)));
+    sides.ok_or_else(|| "rows x readings in a row, such as 5x5, are allowed".into())
+}

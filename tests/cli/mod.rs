@@ -4,6 +4,7 @@
 //! Belongs here: whatever starts the program and looks at what it says and leaves behind. Does not belong here:
 //! whether its numbers are right (`laws`, `outside`) and what breaks it (`broken`).
 
+mod canopy;
 mod cash;
 mod cautions;
 mod checked;

@@ -5,6 +5,7 @@
 //! has computed: its own output proves nothing.
 
 mod bills;
+mod canopy;
 mod choice;
 mod choice_sensitivity;
 mod demo;

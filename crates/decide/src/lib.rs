@@ -7,6 +7,8 @@ pub mod bill;
 mod bill_report;
 pub mod breakeven;
 pub mod breakeven_report;
+pub mod canopy;
+pub mod canopy_report;
 pub mod cash;
 pub mod cash_report;
 mod comparable;

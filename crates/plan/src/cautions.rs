@@ -81,6 +81,16 @@ pub(crate) fn cautions(plan: &Plan, written: &[FixtureOption]) -> Vec<String> {
     list.said
 }
 
+/// Cautions for whoever reads lamps off on a bench, where no scenario tells of what kind they are.
+pub fn at_the_bench() -> Vec<String> {
+    let eyes = "do not look into strong grow lights, wear what the makers' sheets ask for, and read the meter from the side; \
+                switch off and replace an arc lamp whose outer glass is cracked or missing, because the arc can go on \
+                burning and hurt eyes and skin within minutes";
+    let hands = "switch off and let lamps and fixtures cool before a lamp is changed or a fixture is hung at another height, \
+                 keep leads and meters dry, and leave work inside a fixture to licensed people; the local rules decide";
+    vec![format!("Eyes and skin: {eyes} ({BURNS})."), format!("Hot lamps and circuits: {hands} ({WORK}).")]
+}
+
 /// What may hurt eyes and skin.
 fn radiation(list: &mut List) {
     let mut cracked =

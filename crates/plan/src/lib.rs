@@ -32,7 +32,7 @@ use scenario::fault::Fault;
 use scenario::form::Scenario;
 use units::Dimension;
 
-pub use cautions::bench_cautions;
+pub use cautions::{at_the_bench, bench_cautions};
 pub use clock::{Cell, ClockPlan};
 pub use contract::{ContractPlan, LitPlan};
 pub use inputs::{Input, InputId, Inputs};

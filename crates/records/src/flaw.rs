@@ -60,6 +60,13 @@ impl Flaws {
         }
     }
 
+    /// The same in the order of their lines, those of the file as a whole last.
+    #[must_use]
+    pub fn by_line(mut self) -> Self {
+        self.told.sort_by_key(|flaw| if flaw.line == 0 { u64::MAX } else { flaw.line });
+        self
+    }
+
     /// Whether nothing is wrong.
     pub fn is_empty(&self) -> bool {
         self.told.is_empty()

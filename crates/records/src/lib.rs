@@ -6,11 +6,13 @@
 //! Input is hostile until checked: cells have a longest length, flaws are counted beyond a number of them, and nothing is
 //! kept of a table but what its reader asks for, so that a million rows pass through.
 
+mod card;
 mod day;
 mod flaw;
 mod number;
 mod table;
 
+pub use card::{Card, CardPoints, CardUnit, Cell, HeightBlock, MOST_A_SIDE, MOST_HEIGHTS, Sides, Written, blank_card};
 pub use day::Day;
 pub use flaw::{Flaw, Flaws};
 pub use number::{Decimals, Number, number};

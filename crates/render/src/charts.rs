@@ -8,6 +8,7 @@
 
 mod breakeven_lead;
 mod breakeven_strips;
+mod canopy_maps;
 mod cash_curves;
 mod causes;
 mod cumulative;
@@ -50,6 +51,7 @@ pub use upkeep::lamps_by_year;
 use crate::words::slug;
 use decide::bill::BillReport;
 use decide::breakeven_report::BreakevenReport;
+use decide::canopy_report::CanopyReport;
 use decide::cash_report::CashReport;
 use decide::drivers_report::DriversReport;
 use decide::life_test_report::TestReport;
@@ -245,6 +247,14 @@ pub fn rank_charts(report: &RankReport) -> Result<Vec<(String, String)>, ChartEr
 /// If the drawing fails.
 pub fn cash_charts(report: &CashReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("cash.svg".to_owned(), cash_curves::cash_curves(report)?)])
+}
+
+/// Readings of cards as maps: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn canopy_charts(report: &CanopyReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("canopy.svg".to_owned(), canopy_maps::canopy_maps(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

@@ -10,6 +10,7 @@
 
 pub mod bill;
 pub mod breakeven;
+pub mod canopy;
 pub mod cash;
 pub mod charts;
 pub mod drivers;

@@ -4,6 +4,7 @@
 
 pub(crate) mod bill;
 pub(crate) mod breakeven;
+pub(crate) mod canopy;
 pub(crate) mod cash;
 pub(crate) mod drivers;
 pub(crate) mod hours;

@@ -47,6 +47,12 @@ pub const WHY_SUMS: &str = "why-sums.csv";
 pub const BREAKEVEN: &str = "breakeven.csv";
 /// Who wins where over two inputs, one row per cell.
 pub const MAP: &str = "map.csv";
+/// What reading cards say, one row per card and height.
+pub const CANOPY: &str = "canopy.csv";
+/// Readings of cards, one row each.
+pub const CANOPY_POINTS: &str = "canopy-points.csv";
+/// Fluxes of like cards over one another, one row per pair.
+pub const CANOPY_RATIOS: &str = "canopy-ratios.csv";
 /// Cash flows by day of booking, one row per flow and line.
 pub const CASH_MONTHS: &str = "cash-months.csv";
 /// Cash flows by year, one row per flow and line.

@@ -44,6 +44,8 @@ fn everything() -> Vec<(String, String)> {
     let mixes = sample::mix::all().into_iter().flat_map(|(which, found)| named(which, mix_charts(&found).unwrap()));
     let ranks = sample::rank::all().into_iter().flat_map(|(which, found)| named(which, rank_charts(&found).unwrap()));
     let cash = sample::cash::all().into_iter().flat_map(|(which, found)| named(which, cash_charts(&found).unwrap()));
+    let cards =
+        sample::canopy::all().into_iter().flat_map(|(which, found)| named(which, canopy_charts(&found).unwrap()));
     runs.chain(bills)
         .chain(hours)
         .chain(relamp)
@@ -56,6 +58,7 @@ fn everything() -> Vec<(String, String)> {
         .chain(mixes)
         .chain(ranks)
         .chain(cash)
+        .chain(cards)
         .collect()
 }
 
@@ -179,7 +182,8 @@ fn hostile_names_stay_text() {
     let drivers = drivers_charts(&sample::drivers::hostile()).unwrap();
     let ranks = rank_charts(&sample::rank::hostile()).unwrap();
     let tests = test_charts(&sample::life_test::hostile()).unwrap();
-    let others = [bills, hours, relamp, ties, maps, drivers, ranks, tests].concat();
+    let cards = canopy_charts(&sample::canopy::hostile()).unwrap();
+    let others = [bills, hours, relamp, ties, maps, drivers, ranks, tests, cards].concat();
     for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];

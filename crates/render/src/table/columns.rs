@@ -4,6 +4,7 @@
 
 mod bill;
 mod breakeven;
+mod canopy;
 mod cash;
 mod drivers;
 mod hours;
@@ -55,6 +56,7 @@ const TABLES: [&[Table]; 13] = [
     mix::TABLES,
     rank::TABLES,
     cash::TABLES,
+    canopy::TABLES,
 ];
 
 /// Every column of every table, in the order of the files and within them of the cells.

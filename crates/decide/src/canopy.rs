@@ -1,0 +1,391 @@
+//! What reading cards say: light into an area, how sure it is, which cards may be compared.
+//!
+//! Belongs here: what a card must say before its readings mean anything, and what is assumed where it does not. Does not
+//! belong here: the text of cards (`records`), sums over readings (the crate `canopy`), words and layout (`render`).
+
+mod compare;
+mod said;
+
+use std::collections::BTreeMap;
+
+pub use ::canopy::Filling;
+use ::canopy::{Evenness, Filled, Grid, Level, MeterError, Points, at_height, fill, held_out};
+use records::{Card, CardPoints, CardUnit, Cell, Flaws, Sides};
+use units::{Area, Hours, Power};
+
+use crate::canopy_report::{
+    CANOPY_FORMAT, CanopyReport, CardResult, ErrorParts, HeightResult, HeldOutHeight, Point, PointKind,
+};
+
+/// What is asked of the cards.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CanopyOrder {
+    /// Hours of light a day.
+    pub hours_a_day: f64,
+    /// Where they come from.
+    pub hours_from: String,
+    /// PPFD under which an area is counted, µmol/m²/s.
+    pub target: Option<f64>,
+    /// Height to which all cards are brought, m.
+    pub height_m: Option<f64>,
+    /// How missing readings are filled; they are refused when absent.
+    pub filling: Option<Filling>,
+    /// Whether smudged readings are filled as well.
+    pub fill_doubtful: bool,
+}
+
+/// Standard deviations where a card states none, %: a judgement without a source.
+const GAIN: f64 = 5.0;
+const SOURCE: f64 = 3.0;
+const POINT: f64 = 2.0;
+/// Standard deviation of a smudged reading, as a share of it: a judgement without a source.
+const DOUBTFUL: f64 = 0.10;
+/// Standard deviation of the law between heights where no height could be left out to try it: a judgement without a source.
+const LAW_UNTRIED: f64 = 0.03;
+/// Days of a year, for moles.
+const DAYS: f64 = 365.0;
+
+/// Says what light the cards tell of; each card comes with the name of its file.
+///
+/// # Errors
+/// What cannot be judged on which card, by its place.
+pub fn canopy(
+    cards: &[(String, Card)],
+    order: &CanopyOrder,
+    program: &str,
+) -> Result<CanopyReport, Vec<(usize, Flaws)>> {
+    let (mut results, mut faulty) = (vec![], vec![]);
+    for (k, (file, card)) in cards.iter().enumerate() {
+        match judge(file, card, order) {
+            Ok(result) => results.push(result),
+            Err(flaws) => faulty.push((k, flaws)),
+        }
+    }
+    if !faulty.is_empty() {
+        return Err(faulty);
+    }
+    let groups = compare::groups(&results);
+    let written: Vec<&Card> = cards.iter().map(|(_, card)| card).collect();
+    Ok(CanopyReport {
+        format: CANOPY_FORMAT.into(),
+        program: program.into(),
+        hours_a_day: order.hours_a_day,
+        hours_from: order.hours_from.clone(),
+        target_umol_m2_s: order.target,
+        height_m: order.height_m,
+        filling: order.filling.map(|filling| way(filling).to_owned()),
+        differ_in: compare::differ_in(&groups),
+        assumptions: said::assumptions(&written, &results),
+        remarks: said::remarks(&written, &results, &groups),
+        cautions: plan::at_the_bench(),
+        cards: results,
+        groups,
+    })
+}
+
+/// The word for a way of filling.
+fn way(filling: Filling) -> &'static str {
+    match filling {
+        Filling::Symmetry => "symmetry",
+        Filling::Neighbours => "neighbours",
+    }
+}
+
+/// Where points stand, in the words of a report.
+pub(crate) fn word(points: Points) -> &'static str {
+    match points {
+        Points::CellCentred => "cell_centred",
+        Points::EdgeToEdge => "edge_to_edge",
+    }
+}
+
+fn meant(points: CardPoints) -> Points {
+    match points {
+        CardPoints::CellCentred => Points::CellCentred,
+        CardPoints::EdgeToEdge => Points::EdgeToEdge,
+    }
+}
+
+/// A height with every reading there.
+struct Whole {
+    height: f64,
+    rows: Vec<Vec<f64>>,
+    errors: Vec<Vec<f64>>,
+    kinds: Vec<Vec<PointKind>>,
+}
+
+fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Flaws> {
+    let mut flaws = Flaws::default();
+    let factor = match card.unit {
+        CardUnit::Ppfd { .. } => 1.0,
+        CardUnit::Lux { per_ppfd: Some(factor) } => factor,
+        CardUnit::Lux { per_ppfd: None } => {
+            flaws.add(0, "unit", "lux, which weighs light as the eye does and not as a leaf", said::LUX);
+            1.0
+        }
+    };
+    let Some(points) = card.points else {
+        flaws.add(0, "points", format!("nothing{}", both_means(card, factor)), said::POINTS);
+        return Err(flaws);
+    };
+    let wholes: Vec<Whole> = card.heights.iter().map(|block| whole(card, block, factor, order, &mut flaws)).collect();
+    let sides = card.sides_if(points).unwrap_or(Sides { along: f64::NAN, across: f64::NAN });
+    let area = Area::from_square_metres(sides.along * sides.across);
+    let points = meant(points);
+    for (block, whole) in card.heights.iter().zip(&wholes) {
+        match Grid::new(whole.rows.clone(), points, area) {
+            Err(bad) => bad.into_iter().for_each(|bad| flaws.add(block.line, "height", bad.found, bad.allowed)),
+            Ok(grid) if !(grid.mean().umol_per_m2_s() >= 0.001) => {
+                flaws.add(block.line, "height", "no light at all", "a mean of at least 0.001 µmol/m²/s");
+            }
+            Ok(_) => {}
+        }
+    }
+    if !(area.square_metres() >= 1e-4 && area.square_metres() <= 1e6) {
+        let found = format!("an area of {} m²", area.square_metres());
+        flaws.add(0, "spacing", found, "0.0001 to 1 000 000 m²; edge to edge needs two readings a side");
+    }
+    flaws.or(())?;
+    let levels: Vec<Level> =
+        wholes.iter().map(|whole| Level { height: whole.height, rows: whole.rows.clone() }).collect();
+    let weights: Vec<f64> = Grid::new(levels[0].rows.clone(), points, area)
+        .map(|grid| grid.weighted().into_iter().map(|(_, share)| share).collect())
+        .unwrap_or_default();
+    let held: Vec<HeldOutHeight> = held_out(&levels, &weights)
+        .into_iter()
+        .map(|held| HeldOutHeight { height_m: held.height, mean_off: held.mean_off, worst_off: held.worst_off })
+        .collect();
+    let shown = match order.height_m {
+        None => wholes.into_iter().map(|whole| (whole, None)).collect(),
+        Some(height) => vec![at(height, wholes, &levels).map_err(|bad| {
+            let mut flaws = Flaws::default();
+            flaws.add(0, "height", bad.found, bad.allowed);
+            flaws
+        })?],
+    };
+    let stated = |percent: Option<f64>, assumed: f64| percent.unwrap_or(assumed) / 100.0;
+    let law = held.iter().map(|held| held.mean_off.abs()).fold(f64::NAN, f64::max);
+    let meter = |is_between: bool| MeterError {
+        gain: stated(card.gain_error_percent, GAIN),
+        source: stated(card.source_error_percent, SOURCE),
+        points: 0.0,
+        law: if !is_between {
+            0.0
+        } else if law.is_nan() {
+            LAW_UNTRIED
+        } else {
+            law
+        },
+    };
+    let heights = shown
+        .into_iter()
+        .filter_map(|(whole, between)| {
+            let grid = Grid::new(whole.rows.clone(), points, area).ok()?;
+            Some(height_result(&grid, points, &whole, between, (card.wall_power_w, order), meter(between.is_some())))
+        })
+        .collect();
+    Ok(CardResult {
+        name: card.fixture.clone(),
+        file: file.to_owned(),
+        source: card.source.clone(),
+        sensor: card.sensor.clone(),
+        calibrated: card.calibrated.as_ref().map(|day| day.text.clone()),
+        measured: card.measured.as_ref().map(|day| day.text.clone()),
+        lamp_hours_h: card.lamp_hours_h,
+        since_cleaning_d: card.since_cleaning_d,
+        warm_up_min: card.warm_up_min,
+        wall_power_w: card.wall_power_w,
+        lux_per_ppfd: if let CardUnit::Lux { per_ppfd } = card.unit { per_ppfd } else { None },
+        note: card.note.clone(),
+        points: word(points).into(),
+        along_m: sides.along,
+        across_m: sides.across,
+        area_m2: area.square_metres(),
+        grade: if matches!(card.unit, CardUnit::Lux { .. }) { "guess" } else { "measured" }.into(),
+        heights,
+        held_out: held,
+    })
+}
+
+/// What the mean would be either way, for a card that does not say where its points stand.
+fn both_means(card: &Card, factor: f64) -> String {
+    let Some(block) = card.heights.first() else { return String::new() };
+    let number = |cell: &Cell| cell.number().map(|number| number / factor);
+    let rows: Option<Vec<Vec<f64>>> = block.rows.iter().map(|row| row.iter().map(number).collect()).collect();
+    let Some(grid) = rows.and_then(|rows| Grid::new(rows, Points::CellCentred, Area::from_square_metres(1.0)).ok())
+    else {
+        return String::new();
+    };
+    let (rows, columns) = card.layout();
+    let mean = |points| grid.mean_if(points).umol_per_m2_s();
+    let cells = mean(Points::CellCentred);
+    if rows < 2 || columns < 2 {
+        return format!("; the mean is {cells:.1} µmol/m²/s if cell-centred");
+    }
+    let edges = mean(Points::EdgeToEdge);
+    let more = said::signed(edges / cells - 1.0);
+    format!("; the mean is {cells:.1} µmol/m²/s if cell-centred, {edges:.1} if edge-to-edge ({more})")
+}
+
+/// A block of a card with missing readings filled, in µmol/m²/s.
+fn whole(card: &Card, block: &records::HeightBlock, factor: f64, order: &CanopyOrder, flaws: &mut Flaws) -> Whole {
+    let point = card.point_error_percent.unwrap_or(POINT) / 100.0;
+    let is_hole = |cell: Cell| match cell {
+        Cell::Missing => true,
+        Cell::Doubtful(_) => order.fill_doubtful && order.filling.is_some(),
+        Cell::Read(_) => false,
+    };
+    let holed: Vec<Vec<Option<f64>>> = block
+        .rows
+        .iter()
+        .map(|row| row.iter().map(|cell| cell.number().filter(|_| !is_hole(*cell)).map(|n| n / factor)).collect())
+        .collect();
+    let filled: Vec<Filled> = match order.filling {
+        Some(filling) => fill(&holed, filling).unwrap_or_else(|hole| {
+            let allowed = match filling {
+                Filling::Symmetry => {
+                    "a reading there, because its mirror images are missing as well (or it is the middle)"
+                }
+                Filling::Neighbours => "a reading there, because too few readings around it are left",
+            };
+            flaws.add(block.line, "height", missing(hole.row, hole.column), allowed);
+            vec![]
+        }),
+        None => {
+            for (row, cells) in holed.iter().enumerate() {
+                for column in (0..cells.len()).filter(|column| cells[*column].is_none()) {
+                    let allowed = "every reading; or --fill symmetry, or --fill neighbours, which guess it, widen its error \
+                                   and say so";
+                    flaws.add(block.line, "height", missing(row, column), allowed);
+                }
+            }
+            vec![]
+        }
+    };
+    let filled: BTreeMap<(usize, usize), Filled> = filled.into_iter().map(|f| ((f.row, f.column), f)).collect();
+    let mut whole = Whole { height: block.height_m, rows: vec![], errors: vec![], kinds: vec![] };
+    for (r, row) in block.rows.iter().enumerate() {
+        let (mut readings, mut errors, mut kinds) = (vec![], vec![], vec![]);
+        for (c, cell) in row.iter().enumerate() {
+            let (reading, error, kind) = match (holed[r][c], filled.get(&(r, c))) {
+                (Some(reading), _) if matches!(cell, Cell::Doubtful(_)) => {
+                    (reading, point.hypot(DOUBTFUL), PointKind::Doubtful)
+                }
+                (Some(reading), _) => (reading, point, PointKind::Read),
+                (None, Some(filled)) => (filled.reading, point.hypot(filled.error), PointKind::Filled),
+                // it has been told
+                (None, None) => (0.001, 0.0, PointKind::Filled),
+            };
+            readings.push(reading);
+            errors.push(error);
+            kinds.push(kind);
+        }
+        whole.rows.push(readings);
+        whole.errors.push(errors);
+        whole.kinds.push(kinds);
+    }
+    whole
+}
+
+fn missing(row: usize, column: usize) -> String {
+    format!("reading {} of row {} is missing", column + 1, row + 1)
+}
+
+/// A height that cannot be had.
+struct Refused {
+    found: String,
+    allowed: String,
+}
+
+/// The readings at a height, measured or between two that were.
+fn at(height: f64, mut wholes: Vec<Whole>, levels: &[Level]) -> Result<(Whole, Option<(f64, f64)>), Refused> {
+    let found = at_height(levels, height).map_err(|bad| {
+        let (low, high) = bad.allowed;
+        let allowed = match levels {
+            [only] => format!("{} m, the only height on this card, because one height foretells no other", only.height),
+            _ => format!("{low:.3} to {high:.3} m on this card, 5 % of the span beyond its ends at most"),
+        };
+        Refused { found: format!("--height {height} m"), allowed }
+    })?;
+    let Some((a, b, part)) = found.from else {
+        return Ok((wholes.swap_remove(found.measured.unwrap_or(0)), None));
+    };
+    let error = |r: usize, c: usize| ((1.0 - part) * wholes[a].errors[r][c]).hypot(part * wholes[b].errors[r][c]);
+    let kind = |r: usize, c: usize| {
+        let was = |kind| [a, b].iter().any(|k| wholes[*k].kinds[r][c] == kind);
+        let worse = [PointKind::Filled, PointKind::Doubtful].into_iter().find(|kind| was(*kind));
+        worse.unwrap_or(PointKind::Between)
+    };
+    let shape = |row: &Vec<f64>| 0..row.len();
+    let rows = || found.rows.iter().enumerate();
+    let errors = rows().map(|(r, row)| shape(row).map(|c| error(r, c)).collect()).collect();
+    let kinds = rows().map(|(r, row)| shape(row).map(|c| kind(r, c)).collect()).collect();
+    let between = (levels[a].height, levels[b].height);
+    Ok((Whole { height, errors, kinds, rows: found.rows }, Some(between)))
+}
+
+fn height_result(
+    grid: &Grid,
+    points: Points,
+    whole: &Whole,
+    between_m: Option<(f64, f64)>,
+    (wall_power_w, order): (Option<f64>, &CanopyOrder),
+    meter: MeterError,
+) -> HeightResult {
+    let other = match points {
+        Points::CellCentred => Points::EdgeToEdge,
+        Points::EdgeToEdge => Points::CellCentred,
+    };
+    let is_line = whole.rows.len() < 2 || whole.rows[0].len() < 2;
+    let weighted = grid.weighted();
+    let errors = whole.errors.iter().flatten();
+    let left = MeterError::points_of(weighted.iter().zip(errors).map(|((reading, share), e)| (*reading, *share, *e)));
+    let error = MeterError { points: left, ..meter };
+    let mut shares = weighted.iter().map(|(_, share)| *share);
+    let rows = whole
+        .rows
+        .iter()
+        .enumerate()
+        .map(|(r, row)| {
+            let point = |(c, reading): (usize, &f64)| Point {
+                umol_m2_s: *reading,
+                share: shares.next().unwrap_or(0.0),
+                error: whole.errors[r][c],
+                kind: whole.kinds[r][c],
+            };
+            row.iter().enumerate().map(point).collect()
+        })
+        .collect();
+    let (mean, flux) = (grid.mean(), grid.flux());
+    let day = Hours::from_hours(order.hours_a_day);
+    // light of a day on each square metre
+    let on_a_metre = (mean * Area::from_square_metres(1.0)).for_time(day);
+    let Evenness { least, most, min_to_mean, min_to_max, max_to_mean, variation, p10 } = grid.evenness();
+    HeightResult {
+        height_m: whole.height,
+        between_m,
+        rows,
+        mean_umol_m2_s: mean.umol_per_m2_s(),
+        // a line of readings has no area from edge to edge
+        mean_other_way_umol_m2_s: (!is_line).then(|| grid.mean_if(other).umol_per_m2_s()),
+        flux_umol_s: flux.umol_per_s(),
+        efficacy_umol_j: wall_power_w.map(|watts| (flux / Power::from_watts(watts)).umol_per_j()),
+        dli_mol_m2_d: on_a_metre.mol(),
+        moles_a_year_mol: flux.for_time(day * DAYS).mol(),
+        least_umol_m2_s: least,
+        most_umol_m2_s: most,
+        min_to_mean,
+        min_to_max,
+        max_to_mean,
+        variation,
+        p10_umol_m2_s: p10,
+        share_below_target: order.target.map(|target| grid.share_below(target)),
+        error: ErrorParts {
+            gain: error.gain,
+            source: error.source,
+            points: error.points,
+            law: error.law,
+            total: error.total(),
+        },
+    }
+}

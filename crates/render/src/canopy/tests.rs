@@ -1,0 +1,103 @@
+//! What printed cards and their tables must keep to, whatever the report.
+
+use super::*;
+use crate::sample::canopy as sample;
+use crate::table::{CANOPY, CANOPY_POINTS, CANOPY_RATIOS, header};
+
+fn joined(report: &CanopyReport) -> String {
+    let text = terminal(report, 120, false).replace(['\u{202f}', '\u{a0}'], " ");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn everything_fits_its_width() {
+    for (which, report) in sample::all() {
+        for width in [0, 48, 60, 80, 132, 200] {
+            for line in terminal(&report, width, false).lines() {
+                assert!(columns(line) <= width.max(48), "{which} at {width}: {} columns: {line}", columns(line));
+            }
+        }
+    }
+}
+
+#[test]
+fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
+    let text = terminal(&sample::hostile(), 80, false);
+    assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}', '\r', '\u{85}']));
+    let bold = terminal(&sample::hostile(), 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
+    assert_eq!(bold, text);
+}
+
+#[test]
+fn a_page_says_what_was_read_and_what_may_be_compared() {
+    let text = joined(&sample::realistic());
+    for needed in [
+        "Light on the canopy: 3 cards",
+        "12 h of light a day (mean of the photoperiod of a bay); a year is 365 days",
+        "A cheap arc; high-pressure sodium; meter bench sensor; calibrated 2030-11-15; measured 2031-02-10; lamp at 100 h; \
+         cleaned 0 d before; warm-up 30 min; 1050 W at the wall",
+        "A cheap arc, 0.90 m cell-centred 1.50 m × 0.90 m 9189 / 15 612.6 680.0 (+11.0 %)",
+        "C bar LED, 0.45 m edge-to-edge 1.50 m × 0.90 m 15, weighted",
+        "Like with like: light into 1.50 m × 0.90 m at 0.90 m, cell-centred",
+        "1.0108 ± 0.0059 too close to call calibration, kind of light",
+        "No ratio is shown across these: they differ in height. --height brings cards that were read at several heights to \
+         one.",
+    ] {
+        assert!(text.contains(needed), "{needed} is not in\n{text}");
+    }
+    // a mean is printed as read, a flux to its noise
+    assert!(text.contains("A cheap arc, 0.90 m 827 ± 48 0.788 ± 0.046 26.5 ± 1.5 13 040 ± 760"), "{text}");
+    assert!(!joined(&sample::tiny()).contains("Like with like"));
+    assert!(joined(&sample::crowded()).contains("38 more are in canopy-ratios.csv."));
+}
+
+#[test]
+fn tables_have_the_columns_of_their_headers() {
+    for (which, report) in sample::all() {
+        let heights: usize = report.cards.iter().map(|card| card.heights.len()).sum();
+        let points: usize = entries(&report).map(|(_, height)| height.rows.iter().flatten().count()).sum();
+        let pairs: usize = report.groups.iter().map(|group| group.ratios.len()).sum();
+        let lengths = [(CANOPY, heights), (CANOPY_POINTS, points), (CANOPY_RATIOS, pairs)];
+        for ((file, text), (expected, length)) in canopy_tables(&report).into_iter().zip(lengths) {
+            assert_eq!(file, expected);
+            let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
+            let rows: Vec<Vec<String>> =
+                reader.records().map(|record| record.unwrap().iter().map(str::to_owned).collect()).collect();
+            assert_eq!(rows[0], header(expected, "", ""), "{which}");
+            assert_eq!(rows.len(), 1 + length, "{which}: {file}");
+            for cell in rows.iter().skip(1).flatten() {
+                assert!(!cell.starts_with(['=', '+', '@', '\t', '\r', '\n']), "{cell:?}");
+                assert!(!cell.starts_with('-') || cell.parse::<f64>().is_ok(), "{cell:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn grids_are_json_under_safe_and_unique_names() {
+    for (which, report) in sample::all() {
+        let files = grid_files(&report);
+        let mut names: Vec<&String> = files.iter().map(|(name, _)| name).collect();
+        for name in &names {
+            let stem = name.strip_suffix(".json").unwrap();
+            assert!(stem.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-'), "{which}: {name}");
+        }
+        names.sort();
+        names.dedup();
+        assert_eq!(names.len(), entries(&report).count(), "{which}");
+        for (name, text) in &files {
+            let grid: serde_json::Value = serde_json::from_str(text).unwrap_or_else(|error| panic!("{name}: {error}"));
+            assert!(grid["area"]["unit"] == "m²" && grid["readings"].is_array());
+        }
+    }
+    let names: Vec<String> = grid_files(&sample::realistic()).into_iter().map(|(name, _)| name).collect();
+    assert_eq!(
+        names,
+        [
+            "grid-a-cheap-arc-at-90-cm.json",
+            "grid-a-cheap-arc-at-45-cm.json",
+            "grid-b-long-life-arc.json",
+            "grid-c-bar-led.json"
+        ]
+    );
+}
