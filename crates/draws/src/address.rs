@@ -35,6 +35,8 @@ pub enum Purpose {
     FirstAge = 13,
     /// Life of a lamp that is watched on trial; the item says of what it dies.
     Watched = 14,
+    /// Which socket gets which lamp in a trial that is drawn by lot; item 1 is the lot of the codes.
+    Lot = 15,
 }
 
 /// A sequence of random numbers, any of which can be reached by its index.
