@@ -2,6 +2,8 @@
 //!
 //! Floor 5.
 
+pub mod assign;
+pub mod assign_report;
 mod axis;
 pub mod bill;
 mod bill_report;
