@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{ArgMatches, Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 use engine::Settings;
 
+use crate::assign::Assign;
 use crate::bill::Bill;
 use crate::breakeven::Breakeven;
 use crate::cash::Cash;
@@ -64,6 +65,8 @@ pub enum Command {
     Stage(Stage),
     /// Light a room with several options at once: what each mix costs, and what a hedge costs.
     Mix(MixWish),
+    /// Draw by lot which socket gets which lamp in a trial: a balanced plan, a log sheet, and how even it is.
+    Assign(Assign),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -159,6 +162,7 @@ impl Arguments {
                 Command::Cash(cash) => cash.which.order(matches),
                 Command::Stage(stage) => stage.which.order(matches),
                 Command::Mix(mix) => mix.which.order(matches),
+                Command::Assign(assign) => assign.which.order(matches),
                 _ => {}
             }
         }

@@ -2,6 +2,7 @@
 
 mod answer;
 mod args;
+mod assign;
 mod bill;
 mod breakeven;
 mod cash;
@@ -74,6 +75,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Why(why) => why::why(why),
         Command::Stage(stage) => stage::stage(stage),
         Command::Mix(mix) => mix::mix(mix),
+        Command::Assign(assign) => assign::assign(assign).map(|()| 0),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

@@ -34,6 +34,8 @@ pub mod relamp_report;
 mod relamp_words;
 pub mod result;
 mod rooms;
+pub mod score;
+pub mod score_report;
 mod service;
 mod split;
 mod spread;

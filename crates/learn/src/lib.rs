@@ -4,7 +4,9 @@
 //! scenario and no luck in here; where random numbers are needed the caller hands them in.
 //!
 //! - [`lots`]: which socket gets which lamp in a trial, drawn by lot
+//! - [`score`]: how good past forecasts were
 
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
 
 pub mod lots;
+pub mod score;

@@ -8,10 +8,12 @@
 
 mod day;
 mod flaw;
+mod forecasts;
 mod number;
 mod table;
 
 pub use day::Day;
 pub use flaw::{Flaw, Flaws};
+pub use forecasts::{Forecast, forecasts};
 pub use number::{Decimals, Number, number};
 pub use table::{Column, Row, Table};

@@ -6,6 +6,8 @@
 //! Every chart has a title, one sentence on how to read it, units and basis on its axes and a caption with trials, seed
 //! and basis. Names stand at what they name; colour is never the only cue. The same result gives the same bytes.
 
+mod assign_plan;
+mod assign_sheet;
 mod breakeven_lead;
 mod breakeven_strips;
 mod cash_curves;
@@ -46,6 +48,7 @@ pub use ranking::ranking;
 pub use upkeep::lamps_by_year;
 
 use crate::words::slug;
+use decide::assign_report::AssignReport;
 use decide::bill::BillReport;
 use decide::breakeven_report::BreakevenReport;
 use decide::cash_report::CashReport;
@@ -229,6 +232,19 @@ pub fn rank_charts(report: &RankReport) -> Result<Vec<(String, String)>, ChartEr
 /// If the drawing fails.
 pub fn cash_charts(report: &CashReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("cash.svg".to_owned(), cash_curves::cash_curves(report)?)])
+}
+
+/// The plan of a trial and its log as pages to write on: pairs of file name and SVG.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn assign_charts(report: &AssignReport) -> Result<Vec<(String, String)>, ChartError> {
+    let mut charts = vec![("assign.svg".to_owned(), assign_plan::assign_plan(report)?)];
+    let sheets = assign_sheet::assign_sheets(report)?;
+    let name = |page: usize| if sheets.len() == 1 { String::new() } else { format!("-{}", page + 1) };
+    let names: Vec<String> = (0..sheets.len()).map(|page| format!("log-sheet{}.svg", name(page))).collect();
+    charts.extend(names.into_iter().zip(sheets));
+    Ok(charts)
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

@@ -8,6 +8,7 @@
 
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
 
+pub mod assign;
 pub mod bill;
 pub mod breakeven;
 pub mod cash;

@@ -2,6 +2,7 @@
 //!
 //! Belongs here: builders of `RunResult`. Does not belong here: assertions.
 
+pub(crate) mod assign;
 pub(crate) mod bill;
 pub(crate) mod breakeven;
 pub(crate) mod cash;

@@ -67,6 +67,12 @@ pub const DRIVERS: &str = "drivers.csv";
 pub const STAGE: &str = "stage.csv";
 /// Several options in one room, one row per mix.
 pub const MIX: &str = "mix.csv";
+/// The log of a trial, one row per lamp.
+pub const LOG_SHEET: &str = "log-sheet.csv";
+/// How even a trial was drawn, one row per arrangement, lamp and part of the room.
+pub const BALANCE: &str = "balance.csv";
+/// What the codes of a blind trial stand for, one row each.
+pub const SEALED_KEY: &str = "sealed-key.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

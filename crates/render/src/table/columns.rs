@@ -2,6 +2,7 @@
 //!
 //! Belongs here: names and meanings, a file for each command. Does not belong here: the values.
 
+mod assign;
 mod bill;
 mod breakeven;
 mod cash;
@@ -40,7 +41,7 @@ pub(crate) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 12] = [
+const TABLES: [&[Table]; 13] = [
     run::TABLES,
     bill::TABLES,
     hours::TABLES,
@@ -53,6 +54,7 @@ const TABLES: [&[Table]; 12] = [
     mix::TABLES,
     rank::TABLES,
     cash::TABLES,
+    assign::TABLES,
 ];
 
 /// Every column of every table, in the order of the files and within them of the cells.
