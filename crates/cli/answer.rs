@@ -22,7 +22,15 @@ impl Folder {
     /// # Errors
     /// When it does not take files.
     pub fn open(answer: &Answer, which: &Which, command: &str) -> Result<Self, Failure> {
-        let name = which.scenario.as_ref().and_then(|path| path.file_stem()).unwrap_or_else(|| OsStr::new("demo"));
+        Self::named(answer, which.scenario.as_deref(), command)
+    }
+
+    /// The same for a command about another file than a scenario.
+    ///
+    /// # Errors
+    /// When it does not take files.
+    pub fn named(answer: &Answer, about: Option<&Path>, command: &str) -> Result<Self, Failure> {
+        let name = about.and_then(Path::file_stem).unwrap_or_else(|| OsStr::new("demo"));
         let usual = || Path::new("out").join(format!("{}-{command}", name.to_string_lossy()));
         let path = answer.out.clone().unwrap_or_else(usual);
         let outputs = Outputs::new(&path);

@@ -19,6 +19,7 @@ use crate::rank::Rank;
 use crate::relamp::Relamp;
 use crate::run::{Run, processors};
 use crate::schema::Schema;
+use crate::score::Score;
 use crate::stage::Stage;
 use crate::starter::New;
 use crate::why::Why;
@@ -67,6 +68,8 @@ pub enum Command {
     Mix(MixWish),
     /// Draw by lot which socket gets which lamp in a trial: a balanced plan, a log sheet, and how even it is.
     Assign(Assign),
+    /// Hold past forecasts against what happened: did the spans hold, who missed, and sheets to fill in over the years.
+    Score(Score),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.

@@ -20,6 +20,9 @@ const LINKED: [(&str, &str); 8] = [
     page!("tariffs/time-of-use.json"),
 ];
 
+/// Forecasts of an earlier bay and what came of them: the name of the table, and its text.
+pub const FORECASTS: (&str, &str) = page!("records/forecasts.csv");
+
 /// The pages of the demonstration.
 pub struct Demo;
 

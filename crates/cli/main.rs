@@ -21,6 +21,7 @@ mod relamp;
 mod run;
 mod scene;
 mod schema;
+mod score;
 mod stage;
 mod starter;
 mod terminal;
@@ -76,6 +77,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Stage(stage) => stage::stage(stage),
         Command::Mix(mix) => mix::mix(mix),
         Command::Assign(assign) => assign::assign(assign).map(|()| 0),
+        Command::Score(judged) => score::score(judged).map(|()| 0),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

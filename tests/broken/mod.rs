@@ -10,6 +10,7 @@ mod anything;
 mod contracts;
 mod files;
 mod folders;
+mod forecasts;
 mod lamps;
 mod lists;
 mod names;

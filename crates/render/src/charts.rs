@@ -29,6 +29,7 @@ mod ranking;
 mod relamp_calendar;
 mod relamp_curves;
 mod scale;
+mod score_bars;
 mod sheet;
 mod span;
 mod stage_steps;
@@ -58,6 +59,7 @@ use decide::mix_report::MixReport;
 use decide::rank_report::RankReport;
 use decide::relamp_report::RelampReport;
 use decide::result::{ContractLine, OptionResult, RunResult};
+use decide::score_report::ScoreReport;
 use decide::stage_report::StageReport;
 use decide::why_report::WhyReport;
 use prices::picture;
@@ -245,6 +247,14 @@ pub fn assign_charts(report: &AssignReport) -> Result<Vec<(String, String)>, Cha
     let names: Vec<String> = (0..sheets.len()).map(|page| format!("log-sheet{}.svg", name(page))).collect();
     charts.extend(names.into_iter().zip(sheets));
     Ok(charts)
+}
+
+/// Past forecasts as bars with what happened on them: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn score_charts(report: &ScoreReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("score.svg".to_owned(), score_bars::score_bars(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

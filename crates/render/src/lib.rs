@@ -21,6 +21,7 @@ pub mod mix;
 pub mod number;
 pub mod rank;
 pub mod relamp;
+pub mod score;
 pub mod stage;
 pub mod table;
 pub mod terminal;

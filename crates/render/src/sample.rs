@@ -12,6 +12,7 @@ pub(crate) mod map;
 pub(crate) mod mix;
 pub(crate) mod rank;
 pub(crate) mod relamp;
+pub(crate) mod score;
 pub(crate) mod stage;
 pub(crate) mod why;
 

@@ -73,6 +73,10 @@ pub const LOG_SHEET: &str = "log-sheet.csv";
 pub const BALANCE: &str = "balance.csv";
 /// What the codes of a blind trial stand for, one row each.
 pub const SEALED_KEY: &str = "sealed-key.csv";
+/// Past forecasts and what happened, one row each.
+pub const SCORE: &str = "score.csv";
+/// Forecasts to be filled in over the years, one row each.
+pub const FORECASTS: &str = "forecasts.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

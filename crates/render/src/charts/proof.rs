@@ -44,6 +44,8 @@ fn everything() -> Vec<(String, String)> {
     let cash = sample::cash::all().into_iter().flat_map(|(which, found)| named(which, cash_charts(&found).unwrap()));
     let trials =
         sample::assign::all().into_iter().flat_map(|(which, found)| named(which, assign_charts(&found).unwrap()));
+    let scores =
+        sample::score::all().into_iter().flat_map(|(which, found)| named(which, score_charts(&found).unwrap()));
     runs.chain(bills)
         .chain(hours)
         .chain(relamp)
@@ -56,6 +58,7 @@ fn everything() -> Vec<(String, String)> {
         .chain(ranks)
         .chain(cash)
         .chain(trials)
+        .chain(scores)
         .collect()
 }
 
@@ -179,7 +182,8 @@ fn hostile_names_stay_text() {
     let drivers = drivers_charts(&sample::drivers::hostile()).unwrap();
     let ranks = rank_charts(&sample::rank::hostile()).unwrap();
     let trials = assign_charts(&sample::assign::hostile()).unwrap();
-    let others = [trials, bills, hours, relamp, ties, maps, drivers, ranks].concat();
+    let scores = score_charts(&sample::score::hostile()).unwrap();
+    let others = [trials, scores, bills, hours, relamp, ties, maps, drivers, ranks].concat();
     for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];

@@ -13,6 +13,7 @@ mod mix;
 mod rank;
 mod relamp;
 mod run;
+mod score;
 mod stage;
 mod why;
 
@@ -41,7 +42,7 @@ pub(crate) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 13] = [
+const TABLES: [&[Table]; 14] = [
     run::TABLES,
     bill::TABLES,
     hours::TABLES,
@@ -55,6 +56,7 @@ const TABLES: [&[Table]; 13] = [
     rank::TABLES,
     cash::TABLES,
     assign::TABLES,
+    score::TABLES,
 ];
 
 /// Every column of every table, in the order of the files and within them of the cells.
