@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{ArgMatches, Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 use engine::Settings;
 
+use crate::assign::Assign;
 use crate::bill::Bill;
 use crate::breakeven::Breakeven;
 use crate::canopy::Canopy;
@@ -20,6 +21,7 @@ use crate::rank::Rank;
 use crate::relamp::Relamp;
 use crate::run::{Run, processors};
 use crate::schema::Schema;
+use crate::score::Score;
 use crate::stage::Stage;
 use crate::starter::New;
 use crate::why::Why;
@@ -70,6 +72,10 @@ pub enum Command {
     Mix(MixWish),
     /// Read cards of light readings: light into each area, how even and how sure it is, and which cards may be compared.
     Canopy(Canopy),
+    /// Draw by lot which socket gets which lamp in a trial: a balanced plan, a log sheet, and how even it is.
+    Assign(Assign),
+    /// Hold past forecasts against what happened: did the spans hold, who missed, and sheets to fill in over the years.
+    Score(Score),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -166,6 +172,7 @@ impl Arguments {
                 Command::Stage(stage) => stage.which.order(matches),
                 Command::Test(test) => test.which.order(matches),
                 Command::Mix(mix) => mix.which.order(matches),
+                Command::Assign(assign) => assign.which.order(matches),
                 _ => {}
             }
         }

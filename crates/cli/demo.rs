@@ -27,6 +27,8 @@ pub const CARDS: [(&str, &str); 4] = [
     page!("cards/c-bar-led.txt"),
     page!("cards/d-panel-led.txt"),
 ];
+/// Forecasts of an earlier bay and what came of them: the name of the table, and its text.
+pub const FORECASTS: (&str, &str) = page!("records/forecasts.csv");
 
 /// The pages of the demonstration.
 pub struct Demo;

@@ -2,6 +2,7 @@
 
 mod answer;
 mod args;
+mod assign;
 mod bill;
 mod breakeven;
 mod canopy;
@@ -22,6 +23,7 @@ mod relamp;
 mod run;
 mod scene;
 mod schema;
+mod score;
 mod stage;
 mod starter;
 mod terminal;
@@ -78,6 +80,8 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Test(test) => life_test::test(test),
         Command::Mix(mix) => mix::mix(mix),
         Command::Canopy(canopy) => canopy::canopy(canopy).map(|()| 0),
+        Command::Assign(assign) => assign::assign(assign).map(|()| 0),
+        Command::Score(judged) => score::score(judged).map(|()| 0),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

@@ -11,6 +11,7 @@ mod cards;
 mod contracts;
 mod files;
 mod folders;
+mod forecasts;
 mod lamps;
 mod lists;
 mod names;

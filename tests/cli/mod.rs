@@ -4,6 +4,7 @@
 //! Belongs here: whatever starts the program and looks at what it says and leaves behind. Does not belong here:
 //! whether its numbers are right (`laws`, `outside`) and what breaks it (`broken`).
 
+mod assign;
 mod canopy;
 mod cash;
 mod cautions;
@@ -22,6 +23,7 @@ mod rank;
 mod readme;
 mod relamp;
 mod schema;
+mod score;
 mod stage;
 mod what_if;
 mod why;

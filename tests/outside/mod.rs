@@ -23,6 +23,7 @@ mod quantiles;
 mod renewal;
 mod replacement;
 mod samplers;
+mod score;
 mod statistics;
 mod walked_light;
 mod watching;

@@ -2,6 +2,8 @@
 //!
 //! Floor 5.
 
+pub mod assign;
+pub mod assign_report;
 mod axis;
 pub mod bill;
 mod bill_report;
@@ -36,6 +38,8 @@ pub mod relamp_report;
 mod relamp_words;
 pub mod result;
 mod rooms;
+pub mod score;
+pub mod score_report;
 mod service;
 mod split;
 mod spread;

@@ -37,6 +37,8 @@ pub enum Purpose {
     Watched = 14,
     /// Life of a lamp in a life test that is only planned; the item says of what.
     Tested = 15,
+    /// Which socket gets which lamp in a trial that is drawn by lot; item 1 is the lot of the codes.
+    Lot = 16,
 }
 
 /// A sequence of random numbers, any of which can be reached by its index.

@@ -9,11 +9,13 @@
 mod card;
 mod day;
 mod flaw;
+mod forecasts;
 mod number;
 mod table;
 
 pub use card::{Card, CardPoints, CardUnit, Cell, HeightBlock, MOST_A_SIDE, MOST_HEIGHTS, Sides, Written, blank_card};
 pub use day::Day;
 pub use flaw::{Flaw, Flaws};
+pub use forecasts::{Forecast, forecasts};
 pub use number::{Decimals, Number, number};
 pub use table::{Column, Row, Table};

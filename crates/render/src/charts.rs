@@ -6,6 +6,8 @@
 //! Every chart has a title, one sentence on how to read it, units and basis on its axes and a caption with trials, seed
 //! and basis. Names stand at what they name; colour is never the only cue. The same result gives the same bytes.
 
+mod assign_plan;
+mod assign_sheet;
 mod breakeven_lead;
 mod breakeven_strips;
 mod canopy_maps;
@@ -28,6 +30,7 @@ mod ranking;
 mod relamp_calendar;
 mod relamp_curves;
 mod scale;
+mod score_bars;
 mod sheet;
 mod span;
 mod stage_steps;
@@ -49,6 +52,7 @@ pub use ranking::ranking;
 pub use upkeep::lamps_by_year;
 
 use crate::words::slug;
+use decide::assign_report::AssignReport;
 use decide::bill::BillReport;
 use decide::breakeven_report::BreakevenReport;
 use decide::canopy_report::CanopyReport;
@@ -60,6 +64,7 @@ use decide::mix_report::MixReport;
 use decide::rank_report::RankReport;
 use decide::relamp_report::RelampReport;
 use decide::result::{ContractLine, OptionResult, RunResult};
+use decide::score_report::ScoreReport;
 use decide::stage_report::StageReport;
 use decide::why_report::WhyReport;
 use prices::picture;
@@ -255,6 +260,27 @@ pub fn cash_charts(report: &CashReport) -> Result<Vec<(String, String)>, ChartEr
 /// If the drawing fails.
 pub fn canopy_charts(report: &CanopyReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("canopy.svg".to_owned(), canopy_maps::canopy_maps(report)?)])
+}
+
+/// The plan of a trial and its log as pages to write on: pairs of file name and SVG.
+///
+/// # Errors
+/// If a drawing fails.
+pub fn assign_charts(report: &AssignReport) -> Result<Vec<(String, String)>, ChartError> {
+    let mut charts = vec![("assign.svg".to_owned(), assign_plan::assign_plan(report)?)];
+    let sheets = assign_sheet::assign_sheets(report)?;
+    let name = |page: usize| if sheets.len() == 1 { String::new() } else { format!("-{}", page + 1) };
+    let names: Vec<String> = (0..sheets.len()).map(|page| format!("log-sheet{}.svg", name(page))).collect();
+    charts.extend(names.into_iter().zip(sheets));
+    Ok(charts)
+}
+
+/// Past forecasts as bars with what happened on them: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn score_charts(report: &ScoreReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("score.svg".to_owned(), score_bars::score_bars(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

@@ -8,6 +8,7 @@
 
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
 
+pub mod assign;
 pub mod bill;
 pub mod breakeven;
 pub mod canopy;
@@ -22,6 +23,7 @@ pub mod mix;
 pub mod number;
 pub mod rank;
 pub mod relamp;
+pub mod score;
 pub mod stage;
 pub mod table;
 pub mod terminal;

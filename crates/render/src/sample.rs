@@ -2,6 +2,7 @@
 //!
 //! Belongs here: builders of `RunResult`. Does not belong here: assertions.
 
+pub(crate) mod assign;
 pub(crate) mod bill;
 pub(crate) mod breakeven;
 pub(crate) mod canopy;
@@ -13,6 +14,7 @@ pub(crate) mod map;
 pub(crate) mod mix;
 pub(crate) mod rank;
 pub(crate) mod relamp;
+pub(crate) mod score;
 pub(crate) mod stage;
 pub(crate) mod why;
 

@@ -77,6 +77,16 @@ pub const TEST: &str = "test.csv";
 pub const TEST_STOP: &str = "test-stop.csv";
 /// Several options in one room, one row per mix.
 pub const MIX: &str = "mix.csv";
+/// The log of a trial, one row per lamp.
+pub const LOG_SHEET: &str = "log-sheet.csv";
+/// How even a trial was drawn, one row per arrangement, lamp and part of the room.
+pub const BALANCE: &str = "balance.csv";
+/// What the codes of a blind trial stand for, one row each.
+pub const SEALED_KEY: &str = "sealed-key.csv";
+/// Past forecasts and what happened, one row each.
+pub const SCORE: &str = "score.csv";
+/// Forecasts to be filled in over the years, one row each.
+pub const FORECASTS: &str = "forecasts.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

@@ -46,6 +46,10 @@ fn everything() -> Vec<(String, String)> {
     let cash = sample::cash::all().into_iter().flat_map(|(which, found)| named(which, cash_charts(&found).unwrap()));
     let cards =
         sample::canopy::all().into_iter().flat_map(|(which, found)| named(which, canopy_charts(&found).unwrap()));
+    let trials =
+        sample::assign::all().into_iter().flat_map(|(which, found)| named(which, assign_charts(&found).unwrap()));
+    let scores =
+        sample::score::all().into_iter().flat_map(|(which, found)| named(which, score_charts(&found).unwrap()));
     runs.chain(bills)
         .chain(hours)
         .chain(relamp)
@@ -59,6 +63,8 @@ fn everything() -> Vec<(String, String)> {
         .chain(ranks)
         .chain(cash)
         .chain(cards)
+        .chain(trials)
+        .chain(scores)
         .collect()
 }
 
@@ -183,7 +189,9 @@ fn hostile_names_stay_text() {
     let ranks = rank_charts(&sample::rank::hostile()).unwrap();
     let tests = test_charts(&sample::life_test::hostile()).unwrap();
     let cards = canopy_charts(&sample::canopy::hostile()).unwrap();
-    let others = [bills, hours, relamp, ties, maps, drivers, ranks, tests, cards].concat();
+    let trials = assign_charts(&sample::assign::hostile()).unwrap();
+    let scores = score_charts(&sample::score::hostile()).unwrap();
+    let others = [bills, hours, relamp, ties, maps, drivers, ranks, tests, cards, trials, scores].concat();
     for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];

@@ -2,6 +2,7 @@
 //!
 //! Belongs here: names and meanings, a file for each command. Does not belong here: the values.
 
+mod assign;
 mod bill;
 mod breakeven;
 mod canopy;
@@ -14,6 +15,7 @@ mod mix;
 mod rank;
 mod relamp;
 mod run;
+mod score;
 mod stage;
 mod why;
 
@@ -42,7 +44,7 @@ pub(crate) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 13] = [
+const TABLES: [&[Table]; 16] = [
     run::TABLES,
     bill::TABLES,
     hours::TABLES,
@@ -57,6 +59,8 @@ const TABLES: [&[Table]; 13] = [
     rank::TABLES,
     cash::TABLES,
     canopy::TABLES,
+    assign::TABLES,
+    score::TABLES,
 ];
 
 /// Every column of every table, in the order of the files and within them of the cells.
