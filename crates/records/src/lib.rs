@@ -9,9 +9,11 @@
 mod day;
 mod flaw;
 mod number;
+mod readings;
 mod table;
 
 pub use day::Day;
 pub use flaw::{Flaw, Flaws};
 pub use number::{Decimals, Number, number};
+pub use readings::{LampReadings, Reading, Readings, readings};
 pub use table::{Column, Row, Table};
