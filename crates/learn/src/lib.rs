@@ -2,3 +2,6 @@
 //!
 //! Floor 1, and a stranger to every other crate: pure functions over numbers, hours and shares. There is no file, no
 //! scenario and no luck in here; where random numbers are needed the caller hands them in.
+
+pub mod fading;
+pub mod fit;
