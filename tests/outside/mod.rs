@@ -11,6 +11,7 @@ mod demo;
 mod economic_life;
 mod efficacy;
 mod exact;
+mod fading;
 mod finance;
 mod flips;
 mod kept_exactly;
