@@ -13,7 +13,9 @@ type Formula = fn(f64, &[f64]) -> (f64, Vec<f64>);
 /// The models of the reference sets, derivatives by hand.
 fn formula(model: &str) -> Formula {
     match model {
-        "b1*(1-exp(-b2*x))" => |x, b| (b[0] * -(-b[1] * x).exp_m1(), vec![-(-b[1] * x).exp_m1(), b[0] * x * (-b[1] * x).exp()]),
+        "b1*(1-exp(-b2*x))" => {
+            |x, b| (b[0] * -(-b[1] * x).exp_m1(), vec![-(-b[1] * x).exp_m1(), b[0] * x * (-b[1] * x).exp()])
+        }
         "b1*(1-(1+b2*x/2)^-2)" => |x, b| {
             let base = 1.0 + b[1] * x / 2.0;
             (b[0] * (1.0 - base.powi(-2)), vec![1.0 - base.powi(-2), b[0] * x * base.powi(-3)])
@@ -71,7 +73,8 @@ fn certified_regressions_are_reached_from_both_starts() {
         let problem = Set { formula: formula(case["model"].as_str().unwrap()), points };
         let (expected, deviations) = (numbers(&case["b"]), numbers(&case["sd"]));
         for start in ["start1", "start2"] {
-            let found = fit(&problem, &[numbers(&case[start])]).unwrap_or_else(|error| panic!("{name} {start}: {error}"));
+            let found =
+                fit(&problem, &[numbers(&case[start])]).unwrap_or_else(|error| panic!("{name} {start}: {error}"));
             let variance = found.squares / (problem.points.len() - expected.len()) as f64;
             // parts of a sum of exponentials may come in any order
             let of = found.deviations(variance);
