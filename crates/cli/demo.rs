@@ -20,6 +20,8 @@ const LINKED: [(&str, &str); 8] = [
     page!("tariffs/time-of-use.json"),
 ];
 
+const FADING: (&str, &str) = page!("records/a-fading.csv");
+
 /// The pages of the demonstration.
 pub struct Demo;
 
@@ -27,6 +29,11 @@ impl Demo {
     /// The scenario itself.
     pub fn top() -> Page {
         Page { name: TOP.0.into(), text: TOP.1.into() }
+    }
+
+    /// Readings of its first option's lamps: what the record is called, and its text.
+    pub fn fading() -> (&'static str, &'static str) {
+        FADING
     }
 }
 

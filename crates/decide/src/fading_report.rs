@@ -16,6 +16,8 @@ pub struct FadingReport {
     pub title: String,
     /// Name of the option whose lamps were read.
     pub option: String,
+    /// Place of its maintenance in the scenario, a JSON Pointer.
+    pub place: String,
     /// File of the readings, as named.
     pub record: String,
     /// Readings in it.
@@ -28,6 +30,8 @@ pub struct FadingReport {
     pub lamps: Vec<LampTold>,
     /// Readings as shares, lamp by lamp; where very many were put together, their means.
     pub points: Vec<Point>,
+    /// Means of lamps that were read at nearly the same hours.
+    pub means: Vec<Mean>,
     /// What was fitted, fewest parameters first.
     pub fits: Vec<FitTold>,
     /// Index of the fit that counts; absent where the method for tests of LEDs counts.
@@ -112,6 +116,17 @@ pub struct Point {
     pub readings: f64,
     /// What became of it.
     pub fate: Fate,
+}
+
+/// The mean of lamps at nearly the same hours.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Mean {
+    /// Mean of their burn hours, h.
+    pub burn_h: f64,
+    /// Mean of their shares of light at 0 h.
+    pub share: f64,
+    /// Lamps, two at least.
+    pub lamps: u64,
 }
 
 /// A parameter with its interval: 10 % of the draws lie below the first bound, 90 % below the second.

@@ -14,6 +14,7 @@ mod cumulative;
 mod density;
 mod digits;
 mod driver_bars;
+mod fading_curve;
 mod frame;
 mod hour_prices;
 mod ink;
@@ -50,6 +51,7 @@ use decide::bill::BillReport;
 use decide::breakeven_report::BreakevenReport;
 use decide::cash_report::CashReport;
 use decide::drivers_report::DriversReport;
+use decide::fading_report::FadingReport;
 use decide::map_report::MapReport;
 use decide::mix_report::MixReport;
 use decide::rank_report::RankReport;
@@ -229,6 +231,14 @@ pub fn rank_charts(report: &RankReport) -> Result<Vec<(String, String)>, ChartEr
 /// If the drawing fails.
 pub fn cash_charts(report: &CashReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("cash.svg".to_owned(), cash_curves::cash_curves(report)?)])
+}
+
+/// What is left over burn hours by readings of lamps: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn fading_charts(report: &FadingReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("fading.svg".to_owned(), fading_curve::fading_curve(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

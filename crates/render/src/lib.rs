@@ -13,6 +13,7 @@ pub mod breakeven;
 pub mod cash;
 pub mod charts;
 pub mod drivers;
+pub mod fading;
 pub mod hours;
 pub mod json;
 pub mod map;

@@ -6,6 +6,7 @@ pub(crate) mod bill;
 pub(crate) mod breakeven;
 pub(crate) mod cash;
 pub(crate) mod drivers;
+pub(crate) mod fading;
 pub(crate) mod hours;
 pub(crate) mod map;
 pub(crate) mod mix;

@@ -47,6 +47,10 @@ pub const WHY_SUMS: &str = "why-sums.csv";
 pub const BREAKEVEN: &str = "breakeven.csv";
 /// Who wins where over two inputs, one row per cell.
 pub const MAP: &str = "map.csv";
+/// How light fades by readings: forms, parameters, what is left, one row each.
+pub const FADING: &str = "fading.csv";
+/// Readings of light as shares, one row each.
+pub const FADING_POINTS: &str = "fading-points.csv";
 /// Cash flows by day of booking, one row per flow and line.
 pub const CASH_MONTHS: &str = "cash-months.csv";
 /// Cash flows by year, one row per flow and line.

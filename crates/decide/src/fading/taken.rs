@@ -5,12 +5,15 @@
 use learn::fading::{Fading, Outlier, Reading};
 use records::Readings;
 
-use crate::fading_report::{Fate, LampTold, OutlierTold, Point};
+use crate::fading_report::{Fate, LampTold, Mean, OutlierTold, Point};
 
 /// Readings above which those of a lamp at nearly the same hours are put together.
 const MOST: usize = 6_000;
 /// Fewest spans of hours into which a lamp's readings are put together.
 const FEWEST_SPANS: usize = 12;
+
+/// Readings of lamps within so many hours of the first of them make a mean, h.
+const TOGETHER: f64 = 96.0;
 
 /// A reading that is fitted, and where it comes from.
 #[derive(Debug, Clone, Copy)]
@@ -127,6 +130,34 @@ impl Taken {
             }
         };
         readings.lamps.iter().enumerate().map(told).collect()
+    }
+
+    /// Means of lamps that were read at nearly the same hours.
+    pub fn means(&self, fit: &Fading) -> Vec<Mean> {
+        let of = |lamp: usize| {
+            let level = self.level(lamp, fit);
+            self.lamps[lamp].iter().map(move |r| (r.hours, (r.log_light - level).exp(), lamp))
+        };
+        let mut all: Vec<(f64, f64, usize)> = (0..self.lamps.len()).flat_map(of).collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut means = vec![];
+        let mut rest = all.as_slice();
+        while let Some(first) = rest.first() {
+            let (group, after) = rest.split_at(rest.partition_point(|point| point.0 <= first.0 + TOGETHER));
+            let mut lamps: Vec<usize> = group.iter().map(|point| point.2).collect();
+            lamps.sort_unstable();
+            lamps.dedup();
+            let count = group.len() as f64;
+            if lamps.len() > 1 {
+                means.push(Mean {
+                    burn_h: group.iter().map(|point| point.0).sum::<f64>() / count,
+                    share: group.iter().map(|point| point.1).sum::<f64>() / count,
+                    lamps: lamps.len() as u64,
+                });
+            }
+            rest = after;
+        }
+        means
     }
 
     /// All readings as shares, lamp by lamp, by rising hours.
