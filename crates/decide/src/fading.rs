@@ -81,7 +81,7 @@ pub fn fading(
         }
     }
     let led = order.led.then(|| led_told(&taken.lamps));
-    let settled = Settled::new(plan, order, &fit, led.as_ref().and_then(|(_, led)| led.as_ref()), last);
+    let settled = Settled::new(plan, order, &fit, led.as_ref().and_then(|(_, led)| led.as_ref()));
     let needed = needed(plan, order.option);
     let end = last.max(needed);
     let curve = (0..=STEPS).map(|k| settled.at(end * f64::from(k) / f64::from(STEPS))).collect();

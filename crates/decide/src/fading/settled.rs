@@ -70,14 +70,15 @@ pub(super) fn drawn(fit: &Fading, order: &FadingOrder) -> Vec<Curve> {
 }
 
 impl Settled {
-    pub fn new(plan: &Plan, order: &FadingOrder, fit: &Fading, led: Option<&LedFit>, last: f64) -> Self {
+    pub fn new(plan: &Plan, order: &FadingOrder, fit: &Fading, led: Option<&LedFit>) -> Self {
         let option = &plan.options[order.option];
         let medians = plan.inputs.medians();
         let stated = option.maintenance.curve(&medians, option.rated_life(&medians));
         let by_method = led.and_then(|led| Some((led, led.cap()?))).filter(|_| order.form.is_none());
         let (curve, draws) = match by_method {
             Some((led, cap)) => {
-                let line = |(start, rate): (f64, f64)| Law::Line { start, rate, tested: last, units: led.units, cap };
+                let line =
+                    |(start, rate): (f64, f64)| Law::Line { start, rate, tested: led.tested, units: led.units, cap };
                 let rows = rows(order, 2);
                 (line((led.start, led.rate)), led.draws(&rows).into_iter().map(line).collect())
             }
