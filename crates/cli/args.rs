@@ -14,6 +14,7 @@ use crate::check::Check;
 use crate::drivers::Drivers;
 use crate::hours::Hours;
 use crate::import::Import;
+use crate::learn::Learn;
 use crate::life_test::LifeTest;
 use crate::map::WinnerMap;
 use crate::mix::MixWish;
@@ -76,6 +77,8 @@ pub enum Command {
     Assign(Assign),
     /// Hold past forecasts against what happened: did the spans hold, who missed, and sheets to fill in over the years.
     Score(Score),
+    /// Learn from one's own records: readings of light over burn hours.
+    Learn(Learn),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -173,6 +176,7 @@ impl Arguments {
                 Command::Test(test) => test.which.order(matches),
                 Command::Mix(mix) => mix.which.order(matches),
                 Command::Assign(assign) => assign.which.order(matches),
+                Command::Learn(learn) => learn.order(matches),
                 _ => {}
             }
         }
@@ -181,7 +185,8 @@ impl Arguments {
 }
 
 impl Which {
-    fn order(&mut self, matches: &ArgMatches) {
+    /// Puts what-ifs of both kinds in the order in which they were typed.
+    pub fn order(&mut self, matches: &ArgMatches) {
         let sets = self.sets.drain(..).map(GivenWhatIf::Set);
         let patches = self.patches.drain(..).map(GivenWhatIf::Patch);
         let places = |id| matches.indices_of(id).into_iter().flatten();

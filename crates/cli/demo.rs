@@ -29,6 +29,7 @@ pub const CARDS: [(&str, &str); 4] = [
 ];
 /// Forecasts of an earlier bay and what came of them: the name of the table, and its text.
 pub const FORECASTS: (&str, &str) = page!("records/forecasts.csv");
+const FADING: (&str, &str) = page!("records/a-fading.csv");
 
 /// The pages of the demonstration.
 pub struct Demo;
@@ -37,6 +38,11 @@ impl Demo {
     /// The scenario itself.
     pub fn top() -> Page {
         Page { name: TOP.0.into(), text: TOP.1.into() }
+    }
+
+    /// Readings of its first option's lamps: what the record is called, and its text.
+    pub fn fading() -> (&'static str, &'static str) {
+        FADING
     }
 }
 

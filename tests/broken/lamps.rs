@@ -111,6 +111,7 @@ fn of_one_thing_stated_in_several_ways_exactly_one_may_stand() {
     for fading in [
         json!({ "exponential": { "rate": 1e-5 } }),
         json!({ "stretched": { "time_constant": 9_000, "power": 1 } }),
+        json!({ "biexponential": { "fast_share": 0.1, "fast_rate": 1e-3, "slow_rate": 1e-5 } }),
         json!({ "constant": null }),
         json!({ "through": [{ "fraction": 0.9, "hours": 9_000 }], "table": [{ "hours": 0, "fraction": 1 }] }),
     ] {

@@ -15,6 +15,7 @@ mod faults;
 mod files;
 #[cfg(target_os = "linux")]
 mod interrupt;
+mod learn_fading;
 mod life_test;
 mod links;
 mod mix;

@@ -12,6 +12,7 @@ mod demo;
 mod economic_life;
 mod efficacy;
 mod exact;
+mod fading;
 mod finance;
 mod flips;
 mod kept_exactly;

@@ -148,6 +148,10 @@ fn curves() -> Vec<Curve> {
             json!({ "stretched": { "time_constant": 9_000, "power": 1.7 } }),
             Box::new(|b: f64| (-(b / 9_000.0).powf(1.7)).exp()),
         ),
+        smooth(
+            json!({ "biexponential": { "fast_share": 0.15, "fast_rate": 2e-3, "slow_rate": 1e-5 } }),
+            Box::new(|b: f64| 0.15 * (-2e-3 * b).exp() + 0.85 * (-1e-5 * b).exp()),
+        ),
         Curve {
             // the cap lies at 5.5 × 700 h = 3 850 h; twice the rate beyond
             written: json!({ "projection": { "rate": 2e-5, "test_hours": 700, "units_tested": 12, "beyond": 2 } }),

@@ -17,6 +17,8 @@ mod comparable;
 pub mod drivers;
 pub mod drivers_report;
 mod exact;
+pub mod fading;
+pub mod fading_report;
 mod flips;
 pub mod hours;
 mod hours_report;

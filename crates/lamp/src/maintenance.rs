@@ -21,6 +21,16 @@ pub enum Maintenance {
         /// Power c.
         power: f64,
     },
+    /// M(b) = fast_share · exp(−fast_rate·b) + (1 − fast_share) · exp(−slow_rate·b): a part of the light that is soon gone and
+    /// a rest that lasts.
+    Biexponential {
+        /// Share of the light that fades fast, 0 to 1.
+        fast_share: f64,
+        /// Its decay rate, 1/h.
+        fast_rate: f64,
+        /// Decay rate of the rest, 1/h.
+        slow_rate: f64,
+    },
     /// M(0) = 1, then start · exp(−rate·b) up to `cap` hours, and from there on with the rate `beyond`: the fit's `start` is
     /// a share of what the new unit gave, and how far a test of LEDs may be projected is limited (6 times its length for 20
     /// or more units, 5.5 times for 10 to 19; TM-21 in summaries).
@@ -92,6 +102,9 @@ impl Maintenance {
         match self {
             Self::Exponential { start, rate } => start * (-rate * b).exp(),
             Self::Stretched { time_constant, power } => (-(b / time_constant).powf(*power)).exp(),
+            Self::Biexponential { fast_share, fast_rate, slow_rate } => {
+                fast_share * (-fast_rate * b).exp() + (1.0 - fast_share) * (-slow_rate * b).exp()
+            }
             // a new unit gives what it gives; the fit holds from then on
             Self::Projected { .. } if b <= 0.0 => 1.0,
             Self::Projected { start, rate, cap, beyond } => {
@@ -119,6 +132,10 @@ impl Maintenance {
                 let to = |b: f64| if b > 0.0 { gamma_lr(inverse, (b / time_constant).powf(*power)) } else { 0.0 };
                 time_constant * gamma(1.0 + inverse) * (to(c) - to(a))
             }
+            Self::Biexponential { fast_share, fast_rate, slow_rate } => {
+                let part = |share: f64, rate: f64| share * (-rate * a).exp() * decayed_hours(rate, c - a);
+                part(*fast_share, *fast_rate) + part(1.0 - fast_share, *slow_rate)
+            }
             Self::Projected { start, rate, cap, beyond } => {
                 let before = (c.min(*cap) - a).max(0.0);
                 let after_from = a.max(*cap);
@@ -138,6 +155,19 @@ impl Maintenance {
         match self {
             Self::Exponential { rate, .. } => -fraction.ln() / rate,
             Self::Stretched { time_constant, power } => time_constant * (-fraction.ln()).powf(1.0 / power),
+            Self::Biexponential { fast_rate, slow_rate, .. } => {
+                // the age lies between those of either part alone; halved until neighbouring numbers meet
+                let age = |rate: f64| -fraction.ln() / rate;
+                let (mut low, mut high) = (age(fast_rate.max(*slow_rate)), age(fast_rate.min(*slow_rate)).min(1e12));
+                if !(self.fraction(high) <= fraction) {
+                    return f64::INFINITY;
+                }
+                for _ in 0..200 {
+                    let middle = 0.5 * (low + high);
+                    if self.fraction(middle) > fraction { low = middle } else { high = middle }
+                }
+                high
+            }
             Self::Projected { start, rate, cap, beyond } => {
                 let spent = (start / fraction).ln().max(0.0);
                 if spent <= rate * cap { spent / rate } else { cap + (spent - rate * cap) / beyond }
@@ -149,7 +179,7 @@ impl Maintenance {
     /// Burn hours beyond which the curve is a continuation that nobody stated; infinite for a formula.
     pub fn stated_to(&self) -> f64 {
         match self {
-            Self::Exponential { .. } | Self::Stretched { .. } => f64::INFINITY,
+            Self::Exponential { .. } | Self::Stretched { .. } | Self::Biexponential { .. } => f64::INFINITY,
             Self::Projected { cap, .. } => *cap,
             Self::Table(table) => *table.ages().last().unwrap_or(&0.0),
         }
@@ -158,7 +188,7 @@ impl Maintenance {
     /// Burn hours at which the curve has a kink, in order.
     pub fn kinks(&self) -> &[f64] {
         match self {
-            Self::Exponential { .. } | Self::Stretched { .. } => &[],
+            Self::Exponential { .. } | Self::Stretched { .. } | Self::Biexponential { .. } => &[],
             Self::Projected { cap, .. } => std::slice::from_ref(cap),
             Self::Table(table) => table.ages(),
         }
@@ -187,6 +217,8 @@ mod tests {
             Maintenance::Exponential { start: 0.97, rate: 3.7e-6 },
             Maintenance::Stretched { time_constant: 46_000.0, power: 0.8 },
             Maintenance::Stretched { time_constant: 9_000.0, power: 1.7 },
+            Maintenance::Biexponential { fast_share: 0.12, fast_rate: 4e-4, slow_rate: 9e-6 },
+            Maintenance::Biexponential { fast_share: 0.3, fast_rate: 2e-2, slow_rate: 0.0 },
             Maintenance::Projected { start: 0.9753, rate: 3.7e-6, cap: 36_000.0, beyond: 9e-6 },
             Maintenance::table(&[(0.0, 1.0), (3_000.0, 1.02), (9_000.0, 0.8), (12_000.0, 0.1)]).unwrap(),
         ];
@@ -208,6 +240,8 @@ mod tests {
         for curve in [
             Maintenance::Exponential { start: 0.9, rate: 2e-5 },
             Maintenance::Stretched { time_constant: 46_000.0, power: 0.8 },
+            Maintenance::Biexponential { fast_share: 0.12, fast_rate: 4e-4, slow_rate: 9e-6 },
+            Maintenance::Biexponential { fast_share: 0.9, fast_rate: 1e-5, slow_rate: 2e-4 },
             Maintenance::Projected { start: 0.9753, rate: 3.7e-6, cap: 36_000.0, beyond: 9e-6 },
             Maintenance::table(&[(0.0, 0.98), (9_000.0, 0.8), (12_000.0, 0.5)]).unwrap(),
         ] {
@@ -217,5 +251,8 @@ mod tests {
             }
         }
         assert_eq!(Maintenance::CONSTANT.age_at(0.9), f64::INFINITY);
+        // what does not fade never falls below its share
+        let half = Maintenance::Biexponential { fast_share: 0.5, fast_rate: 1e-4, slow_rate: 0.0 };
+        assert!(half.age_at(0.4) == f64::INFINITY && (half.fraction(half.age_at(0.6)) - 0.6).abs() < 1e-12);
     }
 }

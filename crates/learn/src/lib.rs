@@ -3,10 +3,14 @@
 //! Floor 1, and a stranger to every other crate: pure functions over numbers, hours and shares. There is no file, no
 //! scenario and no luck in here; where random numbers are needed the caller hands them in.
 //!
+//! - [`fit`]: least squares for any curve
+//! - [`fading`]: how light fades, lamp by lamp
 //! - [`lots`]: which socket gets which lamp in a trial, drawn by lot
 //! - [`score`]: how good past forecasts were
 
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
 
+pub mod fading;
+pub mod fit;
 pub mod lots;
 pub mod score;

@@ -23,6 +23,7 @@ pub(crate) fn maintenance(
             ("exponential", maintenance.exponential.is_some()),
             ("through", maintenance.through.is_some()),
             ("stretched", maintenance.stretched.is_some()),
+            ("biexponential", maintenance.biexponential.is_some()),
             ("projection", maintenance.projection.is_some()),
             ("table", maintenance.table.is_some()),
             ("constant", maintenance.constant.is_some()),
@@ -47,6 +48,19 @@ pub(crate) fn maintenance(
         MaintenancePlan::Stretched {
             time_constant: reader.figure(&stretched.time_constant, &at.member("time_constant"), hours),
             power: reader.figure(&stretched.power, &at.member("power"), Field::new(Dimension::Number, 0.1, 10.0)),
+        }
+    } else if let Some(biexponential) = &maintenance.biexponential {
+        let at = at.member("biexponential");
+        // a part that is gone within a day or so is no fading any more
+        let fast = Field::new(Dimension::PerHour, 0.0, 0.1);
+        MaintenancePlan::Biexponential {
+            fast_share: reader.figure(
+                &biexponential.fast_share,
+                &at.member("fast_share"),
+                Field::new(Dimension::Share, 0.0, 1.0),
+            ),
+            fast_rate: reader.figure(&biexponential.fast_rate, &at.member("fast_rate"), fast),
+            slow_rate: reader.figure(&biexponential.slow_rate, &at.member("slow_rate"), rate),
         }
     } else if let Some(projection) = &maintenance.projection {
         let at = at.member("projection");

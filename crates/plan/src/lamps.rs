@@ -23,6 +23,15 @@ pub enum MaintenancePlan {
         /// Power.
         power: InputId,
     },
+    /// fast_share · exp(−fast_rate·b) + (1 − fast_share) · exp(−slow_rate·b).
+    Biexponential {
+        /// Share of the light that fades fast.
+        fast_share: InputId,
+        /// Its decay rate, 1/h.
+        fast_rate: InputId,
+        /// Decay rate of the rest, 1/h.
+        slow_rate: InputId,
+    },
     /// A test of LEDs, projected up to a cap.
     Projected {
         /// Fraction at 0 h.
@@ -75,6 +84,11 @@ impl MaintenancePlan {
             Self::Stretched { time_constant, power } => {
                 Maintenance::Stretched { time_constant: value(*time_constant), power: value(*power) }
             }
+            Self::Biexponential { fast_share, fast_rate, slow_rate } => Maintenance::Biexponential {
+                fast_share: value(*fast_share),
+                fast_rate: value(*fast_rate),
+                slow_rate: value(*slow_rate),
+            },
             Self::Projected { start, rate, cap, beyond } => {
                 let rate = value(*rate);
                 let cap = value(cap.0) * value(cap.1);

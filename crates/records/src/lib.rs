@@ -11,6 +11,7 @@ mod day;
 mod flaw;
 mod forecasts;
 mod number;
+mod readings;
 mod table;
 
 pub use card::{Card, CardPoints, CardUnit, Cell, HeightBlock, MOST_A_SIDE, MOST_HEIGHTS, Sides, Written, blank_card};
@@ -18,4 +19,5 @@ pub use day::Day;
 pub use flaw::{Flaw, Flaws};
 pub use forecasts::{Forecast, forecasts};
 pub use number::{Decimals, Number, number};
+pub use readings::{LampReadings, Reading, Readings, readings};
 pub use table::{Column, Row, Table};

@@ -17,6 +17,7 @@ mod cumulative;
 mod density;
 mod digits;
 mod driver_bars;
+mod fading_curve;
 mod frame;
 mod hour_prices;
 mod ink;
@@ -58,6 +59,7 @@ use decide::breakeven_report::BreakevenReport;
 use decide::canopy_report::CanopyReport;
 use decide::cash_report::CashReport;
 use decide::drivers_report::DriversReport;
+use decide::fading_report::FadingReport;
 use decide::life_test_report::TestReport;
 use decide::map_report::MapReport;
 use decide::mix_report::MixReport;
@@ -281,6 +283,14 @@ pub fn assign_charts(report: &AssignReport) -> Result<Vec<(String, String)>, Cha
 /// If the drawing fails.
 pub fn score_charts(report: &ScoreReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("score.svg".to_owned(), score_bars::score_bars(report)?)])
+}
+
+/// What is left over burn hours by readings of lamps: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn fading_charts(report: &FadingReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("fading.svg".to_owned(), fading_curve::fading_curve(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

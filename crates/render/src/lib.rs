@@ -15,6 +15,7 @@ pub mod canopy;
 pub mod cash;
 pub mod charts;
 pub mod drivers;
+pub mod fading;
 pub mod hours;
 pub mod json;
 pub mod life_test;

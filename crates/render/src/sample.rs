@@ -8,6 +8,7 @@ pub(crate) mod breakeven;
 pub(crate) mod canopy;
 pub(crate) mod cash;
 pub(crate) mod drivers;
+pub(crate) mod fading;
 pub(crate) mod hours;
 pub(crate) mod life_test;
 pub(crate) mod map;

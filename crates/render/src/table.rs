@@ -53,6 +53,10 @@ pub const CANOPY: &str = "canopy.csv";
 pub const CANOPY_POINTS: &str = "canopy-points.csv";
 /// Fluxes of like cards over one another, one row per pair.
 pub const CANOPY_RATIOS: &str = "canopy-ratios.csv";
+/// How light fades by readings: forms, parameters, what is left, one row each.
+pub const FADING: &str = "fading.csv";
+/// Readings of light as shares, one row each.
+pub const FADING_POINTS: &str = "fading-points.csv";
 /// Cash flows by day of booking, one row per flow and line.
 pub const CASH_MONTHS: &str = "cash-months.csv";
 /// Cash flows by year, one row per flow and line.

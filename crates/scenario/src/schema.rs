@@ -159,7 +159,7 @@ mod tests {
     fn choices_are_told_as_the_documentation_tells_them() {
         let choice = |at: &str| names_to_choose_from(object(at).unwrap());
         assert_eq!(choice("/options/0/light"), ["grid", "mean", "ppf"]);
-        let fading = ["exponential", "through", "stretched", "projection", "table", "constant"];
+        let fading = ["exponential", "through", "stretched", "biexponential", "projection", "table", "constant"];
         assert_eq!(choice("/options/0/maintenance"), fading);
         assert_eq!(choice("/options/0/upkeep/relamp/group"), ["every", "every_crops", "at_light"]);
         assert_eq!(choice("/options/0/upkeep/relamp"), ["on_failure", "group", "by_age"]);

@@ -50,6 +50,8 @@ fn everything() -> Vec<(String, String)> {
         sample::assign::all().into_iter().flat_map(|(which, found)| named(which, assign_charts(&found).unwrap()));
     let scores =
         sample::score::all().into_iter().flat_map(|(which, found)| named(which, score_charts(&found).unwrap()));
+    let fading =
+        sample::fading::all().into_iter().flat_map(|(which, found)| named(which, fading_charts(&found).unwrap()));
     runs.chain(bills)
         .chain(hours)
         .chain(relamp)
@@ -65,6 +67,7 @@ fn everything() -> Vec<(String, String)> {
         .chain(cards)
         .chain(trials)
         .chain(scores)
+        .chain(fading)
         .collect()
 }
 
@@ -191,7 +194,8 @@ fn hostile_names_stay_text() {
     let cards = canopy_charts(&sample::canopy::hostile()).unwrap();
     let trials = assign_charts(&sample::assign::hostile()).unwrap();
     let scores = score_charts(&sample::score::hostile()).unwrap();
-    let others = [bills, hours, relamp, ties, maps, drivers, ranks, tests, cards, trials, scores].concat();
+    let fading = fading_charts(&sample::fading::hostile()).unwrap();
+    let others = [bills, hours, relamp, ties, maps, drivers, ranks, tests, cards, trials, scores, fading].concat();
     for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];

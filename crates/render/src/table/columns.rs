@@ -8,6 +8,7 @@ mod breakeven;
 mod canopy;
 mod cash;
 mod drivers;
+mod fading;
 mod hours;
 mod life_test;
 mod map;
@@ -44,7 +45,7 @@ pub(crate) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 16] = [
+const TABLES: [&[Table]; 17] = [
     run::TABLES,
     bill::TABLES,
     hours::TABLES,
@@ -61,6 +62,7 @@ const TABLES: [&[Table]; 16] = [
     canopy::TABLES,
     assign::TABLES,
     score::TABLES,
+    fading::TABLES,
 ];
 
 /// Every column of every table, in the order of the files and within them of the cells.

@@ -8,8 +8,8 @@ use serde::Deserialize;
 use super::Nothing;
 use crate::figure::{Figure, Linked};
 
-/// How light fades with burn hours. Exactly one of `exponential`, `through`, `stretched`, `projection`, `table` and
-/// `constant` is given.
+/// How light fades with burn hours. Exactly one of `exponential`, `through`, `stretched`, `biexponential`,
+/// `projection`, `table` and `constant` is given.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Maintenance {
@@ -23,6 +23,9 @@ pub struct Maintenance {
     /// Stretched exponential M(b) = exp(−(b / time_constant)^power).
     #[serde(default)]
     pub stretched: Option<Stretched>,
+    /// Sum of two exponentials: a part of the light that is soon gone, and a rest that lasts.
+    #[serde(default)]
+    pub biexponential: Option<Biexponential>,
     /// Projection of a test of LEDs: B · exp(−rate · b) up to a multiple of the test's length, uncertain beyond.
     #[serde(default)]
     pub projection: Option<Projection>,
@@ -71,6 +74,18 @@ pub struct Stretched {
     pub time_constant: Figure,
     /// Power c, unit "1"; below 1 the lamp fades fast at first and slowly later.
     pub power: Figure,
+}
+
+/// M(b) = fast_share · exp(−fast_rate · b) + (1 − fast_share) · exp(−slow_rate · b).
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Biexponential {
+    /// Share of the light at 0 h that fades fast, unit "1" or "%".
+    pub fast_share: Figure,
+    /// Its decay rate, unit "1/h" or "1/kh".
+    pub fast_rate: Figure,
+    /// Decay rate of the rest, unit "1/h" or "1/kh".
+    pub slow_rate: Figure,
 }
 
 /// Projection of a test of LEDs.

@@ -1,0 +1,58 @@
+use records::{LampReadings, Reading};
+
+use super::*;
+
+/// Lamps on one exponential, each read so often up to 8 000 h.
+fn readings(lamps: usize, times: usize) -> Readings {
+    let lamp = |k: usize| {
+        let reading = |j: usize| {
+            let burn_h = 8_000.0 * j as f64 / (times - 1) as f64;
+            let light = (500.0 + 10.0 * k as f64) * (-2e-5 * burn_h).exp();
+            Reading { burn_h, light, is_left_out: false, line: (k * times + j) as u64 }
+        };
+        LampReadings { lamp: format!("{k}"), readings: (0..times).map(reading).collect() }
+    };
+    Readings { lamps: (0..lamps).map(lamp).collect(), about: 0 }
+}
+
+#[test]
+fn very_many_readings_are_put_together_and_say_the_same() {
+    let taken = Taken::new(&readings(3, 9_000));
+    assert!(taken.is_merged && taken.lamps.iter().all(|lamp| lamp.len() == 2_000), "{}", taken.lamps[0].len());
+    let weights: f64 = taken.lamps[0].iter().map(|reading| reading.weight).sum();
+    assert_eq!(weights, 9_000.0);
+    let found = fade(Form::Exponential, &taken.lamps).unwrap();
+    assert!((found.curve.share(5_000.0) - (-0.1f64).exp()).abs() < 1e-9);
+    assert!(!Taken::new(&readings(3, 90)).is_merged);
+}
+
+#[test]
+fn means_are_those_of_lamps_read_together() {
+    let taken = Taken::new(&readings(3, 5));
+    let fit = fade(Form::Exponential, &taken.lamps).unwrap();
+    let means = taken.means(&fit);
+    assert_eq!(means.iter().map(|mean| mean.burn_h).collect::<Vec<_>>(), [0.0, 2_000.0, 4_000.0, 6_000.0, 8_000.0]);
+    assert!(means.iter().all(|mean| mean.lamps == 3 && (mean.share - (-2e-5 * mean.burn_h).exp()).abs() < 1e-9));
+    // one lamp alone has no mean
+    let one = Taken::new(&readings(1, 5));
+    assert!(one.means(&fade(Form::Exponential, &one.lamps).unwrap()).is_empty());
+}
+
+#[test]
+fn what_is_left_out_is_shown_and_not_fitted() {
+    let mut record = readings(3, 6);
+    record.lamps[1].readings[2].is_left_out = true;
+    record.lamps[1].readings[2].light = 1.0;
+    record.lamps[2].readings.truncate(1);
+    let taken = Taken::new(&record);
+    let fit = fade(Form::Exponential, &taken.lamps).unwrap();
+    assert!((fit.curve.share(5_000.0) - (-0.1f64).exp()).abs() < 1e-9);
+    let points = taken.points(&record, &fit);
+    assert_eq!(points.len(), 13);
+    let out: Vec<&Point> = points.iter().filter(|point| point.fate == Fate::LeftOut).collect();
+    assert_eq!(
+        out.iter().map(|point| (point.lamp, point.share.is_some())).collect::<Vec<_>>(),
+        [(1, true), (2, false)]
+    );
+    assert_eq!(taken.lamps_told(&record, &fit).iter().map(|lamp| lamp.fitted).collect::<Vec<_>>(), [6, 5, 0]);
+}

@@ -1,0 +1,100 @@
+//! What the printed fading and its tables must keep to, whatever the report.
+
+use super::*;
+use crate::sample::fading as sample;
+use crate::table::{FADING, FADING_POINTS, header};
+
+fn joined(report: &FadingReport) -> String {
+    let text = terminal(report, 100, false).replace(['\u{202f}', '\u{a0}'], " ");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn holds(text: &str, all: &[&str]) {
+    for needed in all {
+        assert!(text.contains(needed), "{needed} is not in\n{text}");
+    }
+}
+
+#[test]
+fn everything_fits_its_width() {
+    for (which, report) in sample::all() {
+        for width in [0, 48, 60, 80, 132, 200] {
+            for line in terminal(&report, width, false).lines() {
+                assert!(columns(line) <= width.max(48), "{which} at {width}: {} columns: {line}", columns(line));
+            }
+        }
+    }
+}
+
+#[test]
+fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
+    let text = terminal(&sample::hostile(), 80, false);
+    assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}', '\r', '\u{85}']));
+    let bold = terminal(&sample::hostile(), 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
+    assert_eq!(bold, text);
+}
+
+#[test]
+fn a_page_says_what_is_left_and_what_nobody_has_seen() {
+    holds(
+        &joined(&sample::realistic()),
+        &[
+            "Study of two bays: how A cheap arc fades",
+            "90 readings of 6 lamps, up to 7000 h (records/a-fading.csv)",
+            "21 915 h, unseen 64 (62–67) 64.5",
+            "stretched (counts): time constant 61 (54–68) kh, power 0.79 (0.74–0.84); readings err by 0.92 %; lowest AICc",
+            "biexponential: not fitted, the readings do not tell its parameters apart",
+            "Lamps differ in their pace of fading by 11 % (standard deviation, 6 lamps)",
+            "A3 at 4500 h (line 57): 398, 9 % below the lamp's own line through its other readings",
+            "They are fitted; --leave-out-flagged or a word in the column leave_out leaves them out. At 7000 h the curve has 82.9 % \
+             with them and 83.2 % without.",
+            "Hours above 7000 lie beyond the readings",
+            "--set /options/0/maintenance=@FOLDER/maintenance.json",
+        ],
+    );
+}
+
+#[test]
+fn beyond_the_cap_no_hours_are_quoted() {
+    let text = joined(&sample::of_leds());
+    holds(
+        &text,
+        &[
+            "20 units, 6000 h; what counts is 6 times from 1000 to 6000 h",
+            "B 0.97529, alpha 3.73e-6 per h",
+            "80 % left after 6 kh of test: > 36 000 h (the line says 53 120 h)",
+            "70 % left after 6 kh of test: > 36 000 h (the line never comes to it)",
+        ],
+    );
+    let below = text.split("Burn hours to a share").nth(1).unwrap();
+    assert!(below.contains("70 % > 36 000") && below.contains("50 % never"), "{below}");
+    holds(
+        &joined(&sample::bare()),
+        &["no projection by this method: 1 unit was read at every time; it asks for 10", "Fewer than three lamps"],
+    );
+}
+
+#[test]
+fn the_tables_have_the_columns_of_their_headers() {
+    for (which, report) in sample::all() {
+        for (file, text, least) in [
+            (FADING, fading_csv(&report), report.at_hours.len() + report.to_shares.len()),
+            (FADING_POINTS, fading_points_csv(&report), report.points.len()),
+        ] {
+            let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
+            let rows: Vec<Vec<String>> =
+                reader.records().map(|record| record.unwrap().iter().map(str::to_owned).collect()).collect();
+            assert_eq!(rows[0], header(file, "", ""), "{which}");
+            assert!(rows.len() > least, "{which}: {file}");
+            for cell in rows.iter().skip(1).flatten() {
+                assert!(!cell.starts_with(['=', '+', '@', '\t', '\r']), "{cell:?}");
+                assert!(!cell.starts_with('-') || cell.parse::<f64>().is_ok(), "{cell:?}");
+            }
+        }
+    }
+    let text = fading_csv(&sample::realistic());
+    assert!(
+        text.contains("parameter,A cheap arc,stretched,yes,time_constant,kh,61.2,54.2,68.2,,0.0092,0,\n"),
+        "{text}"
+    );
+}
