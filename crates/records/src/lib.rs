@@ -6,11 +6,13 @@
 //! Input is hostile until checked: cells have a longest length, flaws are counted beyond a number of them, and nothing is
 //! kept of a table but what its reader asks for, so that a million rows pass through.
 
+mod burn_log;
 mod day;
 mod flaw;
 mod number;
 mod table;
 
+pub use burn_log::{ABOUT, BURN_LOG, BurnLogRead, LoggedLife, Reason, burn_log};
 pub use day::Day;
 pub use flaw::{Flaw, Flaws};
 pub use number::{Decimals, Number, number};
