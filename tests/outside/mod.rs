@@ -14,6 +14,7 @@ mod exact;
 mod finance;
 mod flips;
 mod kept_exactly;
+mod learnt_lives;
 mod lives;
 mod money;
 mod photons;
