@@ -12,6 +12,7 @@ use crate::check::Check;
 use crate::drivers::Drivers;
 use crate::hours::Hours;
 use crate::import::Import;
+use crate::learn::Learn;
 use crate::map::WinnerMap;
 use crate::mix::MixWish;
 use crate::rank::Rank;
@@ -64,6 +65,8 @@ pub enum Command {
     Stage(Stage),
     /// Light a room with several options at once: what each mix costs, and what a hedge costs.
     Mix(MixWish),
+    /// Learn from data: burn logs of lamps become beliefs that go straight back into a scenario.
+    Learn(Learn),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.
@@ -159,6 +162,7 @@ impl Arguments {
                 Command::Cash(cash) => cash.which.order(matches),
                 Command::Stage(stage) => stage.which.order(matches),
                 Command::Mix(mix) => mix.which.order(matches),
+                Command::Learn(learn) => learn.order(matches),
                 _ => {}
             }
         }
@@ -167,7 +171,8 @@ impl Arguments {
 }
 
 impl Which {
-    fn order(&mut self, matches: &ArgMatches) {
+    /// Puts the what-ifs in the order in which they were given.
+    pub fn order(&mut self, matches: &ArgMatches) {
         let sets = self.sets.drain(..).map(GivenWhatIf::Set);
         let patches = self.patches.drain(..).map(GivenWhatIf::Patch);
         let places = |id| matches.indices_of(id).into_iter().flatten();

@@ -20,6 +20,9 @@ const LINKED: [(&str, &str); 8] = [
     page!("tariffs/time-of-use.json"),
 ];
 
+/// A burn log of its option B, kept in an invented bay next door.
+const BURN_LOG: (&str, &str) = page!("records/b-next-bay.csv");
+
 /// The pages of the demonstration.
 pub struct Demo;
 
@@ -27,6 +30,11 @@ impl Demo {
     /// The scenario itself.
     pub fn top() -> Page {
         Page { name: TOP.0.into(), text: TOP.1.into() }
+    }
+
+    /// Name and text of its burn log.
+    pub fn burn_log() -> (&'static str, &'static str) {
+        BURN_LOG
     }
 }
 

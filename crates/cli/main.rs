@@ -12,6 +12,7 @@ mod failure;
 mod files;
 mod hours;
 mod import;
+mod learn;
 mod map;
 mod mix;
 mod parse;
@@ -74,6 +75,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Why(why) => why::why(why),
         Command::Stage(stage) => stage::stage(stage),
         Command::Mix(mix) => mix::mix(mix),
+        Command::Learn(learn) => learn::learn(learn),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

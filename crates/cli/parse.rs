@@ -64,3 +64,21 @@ pub fn asked(text: &str) -> Result<Asked, String> {
     };
     Ok((name.trim().into(), end(from)?, end(to)?))
 }
+/// Burn hours, such as those of a start or of a whole life.
+pub fn burn_hours(text: &str) -> Result<f64, String> {
+    hours_between(text, 0.01, 1e6)
+}
+
+/// Burn hours of a day.
+pub fn hours_a_day(text: &str) -> Result<f64, String> {
+    hours_between(text, 0.01, 24.0)
+}
+
+fn hours_between(text: &str, low: f64, high: f64) -> Result<f64, String> {
+    let hours: f64 = text.parse().map_err(|_| format!("{text:?} is no number"))?;
+    if hours >= low && hours <= high {
+        Ok(hours)
+    } else {
+        Err(format!("{hours} h: at least {low} h and at most {high} h"))
+    }
+}

@@ -18,6 +18,7 @@ mod frame;
 mod hour_prices;
 mod ink;
 mod lettering;
+mod life_steps;
 mod light;
 mod mix_frontier;
 mod prices;
@@ -50,6 +51,7 @@ use decide::bill::BillReport;
 use decide::breakeven_report::BreakevenReport;
 use decide::cash_report::CashReport;
 use decide::drivers_report::DriversReport;
+use decide::learn_life_report::LearnLifeReport;
 use decide::map_report::MapReport;
 use decide::mix_report::MixReport;
 use decide::rank_report::RankReport;
@@ -229,6 +231,14 @@ pub fn rank_charts(report: &RankReport) -> Result<Vec<(String, String)>, ChartEr
 /// If the drawing fails.
 pub fn cash_charts(report: &CashReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("cash.svg".to_owned(), cash_curves::cash_curves(report)?)])
+}
+
+/// Survival by steps under the beliefs before and after a log: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn learn_life_charts(report: &LearnLifeReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("life.svg".to_owned(), life_steps::life_steps(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

@@ -15,6 +15,7 @@ pub mod charts;
 pub mod drivers;
 pub mod hours;
 pub mod json;
+pub mod learn_life;
 pub mod map;
 pub mod mix;
 pub mod number;

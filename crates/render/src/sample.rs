@@ -7,6 +7,7 @@ pub(crate) mod breakeven;
 pub(crate) mod cash;
 pub(crate) mod drivers;
 pub(crate) mod hours;
+pub(crate) mod learn_life;
 pub(crate) mod map;
 pub(crate) mod mix;
 pub(crate) mod rank;

@@ -67,6 +67,10 @@ pub const DRIVERS: &str = "drivers.csv";
 pub const STAGE: &str = "stage.csv";
 /// Several options in one room, one row per mix.
 pub const MIX: &str = "mix.csv";
+/// What burn logs say of a life, one row per number.
+pub const LIFE: &str = "life.csv";
+/// Survival by steps and as believed, one row per step or point.
+pub const LIFE_SURVIVAL: &str = "life-survival.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

@@ -42,6 +42,9 @@ fn everything() -> Vec<(String, String)> {
     let mixes = sample::mix::all().into_iter().flat_map(|(which, found)| named(which, mix_charts(&found).unwrap()));
     let ranks = sample::rank::all().into_iter().flat_map(|(which, found)| named(which, rank_charts(&found).unwrap()));
     let cash = sample::cash::all().into_iter().flat_map(|(which, found)| named(which, cash_charts(&found).unwrap()));
+    let lives = sample::learn_life::all()
+        .into_iter()
+        .flat_map(|(which, found)| named(which, learn_life_charts(&found).unwrap()));
     runs.chain(bills)
         .chain(hours)
         .chain(relamp)
@@ -53,6 +56,7 @@ fn everything() -> Vec<(String, String)> {
         .chain(mixes)
         .chain(ranks)
         .chain(cash)
+        .chain(lives)
         .collect()
 }
 
@@ -175,7 +179,8 @@ fn hostile_names_stay_text() {
     let maps = map_charts(&sample::map::hostile()).unwrap();
     let drivers = drivers_charts(&sample::drivers::hostile()).unwrap();
     let ranks = rank_charts(&sample::rank::hostile()).unwrap();
-    let others = [bills, hours, relamp, ties, maps, drivers, ranks].concat();
+    let lives = learn_life_charts(&sample::learn_life::hostile()).unwrap();
+    let others = [bills, hours, relamp, ties, maps, drivers, ranks, lives].concat();
     for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];

@@ -7,6 +7,7 @@ mod breakeven;
 mod cash;
 mod drivers;
 mod hours;
+mod learn;
 mod map;
 mod mix;
 mod rank;
@@ -40,7 +41,7 @@ pub(crate) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 12] = [
+const TABLES: [&[Table]; 13] = [
     run::TABLES,
     bill::TABLES,
     hours::TABLES,
@@ -53,6 +54,7 @@ const TABLES: [&[Table]; 12] = [
     mix::TABLES,
     rank::TABLES,
     cash::TABLES,
+    learn::TABLES,
 ];
 
 /// Every column of every table, in the order of the files and within them of the cells.
