@@ -13,6 +13,7 @@ mod faults;
 mod files;
 #[cfg(target_os = "linux")]
 mod interrupt;
+mod learn_life;
 mod links;
 mod mix;
 mod numbers;

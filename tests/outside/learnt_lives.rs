@@ -110,3 +110,27 @@ fn the_steps_of_survival_come_out() {
         assert!((step.alive - expected).abs() < 1e-12, "{step:?} against {expected}");
     }
 }
+
+#[test]
+fn the_demonstrations_belief_is_that_of_another_program() {
+    use decide::learn_life::{LifeLogs, LifeOrder, learn_life};
+    let file = data("life_belief.json");
+    let plan = crate::support::plan(&crate::support::demo());
+    let believed = |log: &str| {
+        let mut logs = LifeLogs::new(&["B long-life arc"]);
+        logs.begin(log);
+        let text = std::fs::read_to_string(crate::support::tidefall().join("records").join(log)).unwrap();
+        let read = records::burn_log(text.as_bytes(), 12.0, &mut |life| logs.take(&life)).unwrap();
+        logs.end(read);
+        let order = LifeOrder { option: 1, hours_per_start: None, hours_per_day: 12.0, claim_h: None, draws: 1_000 };
+        learn_life(&plan, &order, &logs, "0").unwrap().belief.unwrap()
+    };
+    let (some, none) = (believed("b-next-bay.csv"), believed("b-none-dead.csv"));
+    for (found, key) in
+        [(some.after_b50_h, "all"), (some.dropped_b50_h.unwrap(), "dead_only"), (none.after_b50_h, "none_dead")]
+    {
+        for (found, expected) in [found.p10, found.p50, found.p90].into_iter().zip(numbers(&file[key])) {
+            assert_close(found, expected, 2e-3, key);
+        }
+    }
+}
