@@ -38,6 +38,11 @@ impl Folder {
         Ok(Self { path, outputs, json: answer.json })
     }
 
+    /// Where a file of the answer will lie, as the user would name it.
+    pub fn path(&self, file: &str) -> String {
+        self.path.join(file).to_string_lossy().into_owned()
+    }
+
     /// Writes all files, then prints the page and what lies in the folder; or the first file, the report as JSON, where
     /// that is wished for.
     ///

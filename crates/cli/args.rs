@@ -77,7 +77,7 @@ pub enum Command {
     Assign(Assign),
     /// Hold past forecasts against what happened: did the spans hold, who missed, and sheets to fill in over the years.
     Score(Score),
-    /// Learn from one's own records: readings of light over burn hours.
+    /// Learn from one's own records, readings of light and burn logs: beliefs that go straight back into a scenario.
     Learn(Learn),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),

@@ -30,6 +30,8 @@ pub const CARDS: [(&str, &str); 4] = [
 /// Forecasts of an earlier bay and what came of them: the name of the table, and its text.
 pub const FORECASTS: (&str, &str) = page!("records/forecasts.csv");
 const FADING: (&str, &str) = page!("records/a-fading.csv");
+/// A burn log of its option B, kept in an invented bay next door.
+const BURN_LOG: (&str, &str) = page!("records/b-next-bay.csv");
 
 /// The pages of the demonstration.
 pub struct Demo;
@@ -43,6 +45,11 @@ impl Demo {
     /// Readings of its first option's lamps: what the record is called, and its text.
     pub fn fading() -> (&'static str, &'static str) {
         FADING
+    }
+
+    /// Name and text of its burn log.
+    pub fn burn_log() -> (&'static str, &'static str) {
+        BURN_LOG
     }
 }
 

@@ -54,7 +54,7 @@ pub struct LifeTest {
     #[arg(long, conflicts_with_all = ["bench_hours_per_start", "kwh"])]
     pub in_sockets: bool,
     /// Burn hours on the bench after each start, followed by 1 h off.
-    #[arg(long, value_name = "H", default_value = "11", value_parser = parse::burn_hours)]
+    #[arg(long, value_name = "H", default_value = "11", value_parser = parse::start_hours)]
     pub bench_hours_per_start: f64,
     /// Price of a kWh on the bench, in the currency; around the clock on the contract when absent.
     #[arg(long, value_name = "PRICE", value_parser = parse::money)]

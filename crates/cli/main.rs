@@ -83,7 +83,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Canopy(canopy) => canopy::canopy(canopy).map(|()| 0),
         Command::Assign(assign) => assign::assign(assign).map(|()| 0),
         Command::Score(judged) => score::score(judged).map(|()| 0),
-        Command::Learn(learn) => learn::learn(learn).map(|()| 0),
+        Command::Learn(learn) => learn::learn(learn),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

@@ -72,7 +72,7 @@ pub fn test_hours(text: &str) -> Result<f64, String> {
 }
 
 /// Burn hours after a start.
-pub fn burn_hours(text: &str) -> Result<f64, String> {
+pub fn start_hours(text: &str) -> Result<f64, String> {
     let hours = text.trim().parse().ok().filter(|hours| (0.1..=10_000.0).contains(hours));
     hours.ok_or_else(|| "0.1 to 10000 burn hours a start are allowed".into())
 }
@@ -110,4 +110,23 @@ pub fn layout(text: &str) -> Result<(usize, usize), String> {
         .split_once(['x', 'X', '×'])
         .and_then(|(rows, columns)| Some((rows.trim().parse().ok()?, columns.trim().parse().ok()?)));
     sides.ok_or_else(|| "rows x readings in a row, such as 5x5, are allowed".into())
+}
+
+/// Burn hours, such as those of a start or of a whole life.
+pub fn burn_hours(text: &str) -> Result<f64, String> {
+    hours_between(text, 0.01, 1e6)
+}
+
+/// Burn hours of a day.
+pub fn hours_a_day(text: &str) -> Result<f64, String> {
+    hours_between(text, 0.01, 24.0)
+}
+
+fn hours_between(text: &str, low: f64, high: f64) -> Result<f64, String> {
+    let hours: f64 = text.parse().map_err(|_| format!("{text:?} is no number"))?;
+    if hours >= low && hours <= high {
+        Ok(hours)
+    } else {
+        Err(format!("{hours} h: at least {low} h and at most {high} h"))
+    }
 }

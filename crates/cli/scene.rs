@@ -5,6 +5,7 @@ use std::path::Path;
 use plan::Plan;
 use scenario::form::Scenario;
 use scenario::{Gathered, WhatIf, gather};
+use serde_json::Value;
 
 use crate::args::{GivenWhatIf, Which};
 use crate::demo::Demo;
@@ -17,6 +18,8 @@ pub struct Scene {
     pub form: Scenario,
     /// The checked plan.
     pub plan: Plan,
+    /// The same as one value: links followed, what-ifs applied.
+    pub value: Value,
     /// SHA-256 of the gathered scenario, hexadecimal.
     pub input_digest: String,
     /// What-ifs in words.
@@ -57,7 +60,7 @@ pub fn load_with(which: &Which, more: Vec<WhatIf>, most_years: Option<u32>) -> R
         }
     };
     let input_digest = engine::Digest::of(scenario::canonical(&value).as_bytes()).hex();
-    Ok(Scene { form, plan, input_digest, what_ifs: words })
+    Ok(Scene { form, plan, value, input_digest, what_ifs: words })
 }
 
 /// Reads a --set; a value that begins with `@` names a file that holds it.
@@ -68,7 +71,7 @@ fn set(text: &str) -> Result<WhatIf, Failure> {
     };
     let page = files::read_page(Path::new(path))?;
     match WhatIf::parse_set(&format!("{place}={}", page.text)).map_err(Failure::WrongUse)? {
-        WhatIf::Set { value: serde_json::Value::String(_), .. } => {
+        WhatIf::Set { value: Value::String(_), .. } => {
             let name = scenario::harmless(&page.name);
             Err(Failure::WrongUse(format!("--set {place}=@{name}: the file holds no JSON, or nothing but a text")))
         }

@@ -7,6 +7,7 @@
 //! the program a thousand times: [`fate`] says what becomes of a scenario.
 
 mod anything;
+mod burn_logs;
 mod cards;
 mod contracts;
 mod files;

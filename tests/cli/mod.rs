@@ -16,6 +16,7 @@ mod files;
 #[cfg(target_os = "linux")]
 mod interrupt;
 mod learn_fading;
+mod learn_life;
 mod life_test;
 mod links;
 mod mix;

@@ -13,6 +13,7 @@ mod energy;
 pub mod everything;
 mod for_ever;
 mod kept;
+mod learn_life;
 mod life_test;
 mod light_walks;
 mod limits;

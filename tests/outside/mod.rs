@@ -16,6 +16,7 @@ mod fading;
 mod finance;
 mod flips;
 mod kept_exactly;
+mod learnt_lives;
 mod lives;
 mod money;
 mod photons;

@@ -1,6 +1,6 @@
 //! When a lamp dies: the first of an early failure, a random one and wear-out, with all of them together held to a claim.
 
-use crate::survival::{SurvivalTable, Weibull, normal_above, normal_at};
+use crate::survival::{SurvivalTable, Weibull, ln_normal_above, normal_above, normal_at};
 
 /// How lamps wear out, in hours of rated life.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +30,15 @@ impl WearOut {
             Self::Weibull(weibull) => weibull.survival(age),
             Self::Lognormal { log_median, sd } => normal_above((age.ln() - log_median) / sd),
             Self::Table(table) => table.survival(age),
+        }
+    }
+
+    /// ln of the share not yet worn out at an age.
+    fn ln_survival(&self, age: f64) -> f64 {
+        match self {
+            Self::Weibull(weibull) => -weibull.hazard(age),
+            Self::Lognormal { log_median, sd } => ln_normal_above((age.ln() - log_median) / sd),
+            Self::Table(table) => table.survival(age).ln(),
         }
     }
 
@@ -108,6 +117,13 @@ impl Life {
         chance * self.wear_out.survival(age / factor)
     }
 
+    /// ln of the share alive at an age, where a batch stretches wear-out by a factor (1 for a usual batch). It keeps its digits
+    /// where that share itself is too small for a number.
+    pub fn ln_survival(&self, age: f64, batch: f64) -> f64 {
+        let early = self.early.map_or(0.0, |early| early.survival(age).ln());
+        early - self.random * age + self.wear_out.ln_survival(age / batch)
+    }
+
     /// Share that wear-out must leave alive at some hours so that all causes together leave `alive`; 1 or more when early
     /// and random failures alone kill more than that.
     pub fn wear_out_alive(hours: f64, alive: f64, early: Option<Early>, random: f64) -> f64 {
@@ -161,6 +177,29 @@ mod tests {
                 assert!((wear_out.survival(age) / wear_out.survival(from) - u).abs() < 1e-9, "{wear_out:?} {u}");
             }
         }
+    }
+
+    #[test]
+    fn the_logarithm_of_survival_keeps_digits_that_survival_loses() {
+        for wear_out in [
+            WearOut::Weibull(Weibull::from_b50(9_500.0, 3.2).unwrap()),
+            WearOut::lognormal(9_500.0, 0.5, 0.4),
+            WearOut::Table(SurvivalTable::new(&[(0.0, 1.0), (8_000.0, 0.8), (14_000.0, 0.1)]).unwrap()),
+        ] {
+            let life = Life { wear_out, early: Some(Early { share: 0.02, within: 500.0 }), random: 5e-6 };
+            for age in [100.0, 5_000.0, 12_000.0] {
+                assert!((life.ln_survival(age, 1.0) - life.survival(age).ln()).abs() < 1e-12, "{life:?} {age}");
+                // a batch that lives longer is younger at the same age, wear-out alone
+                let wear = life.wear_out.survival(age / 1.3).ln() - life.wear_out.survival(age).ln();
+                assert!((life.ln_survival(age, 1.3) - life.ln_survival(age, 1.0) - wear).abs() < 1e-12);
+            }
+            let (far, farther) = (life.ln_survival(4e5, 1.0), life.ln_survival(4.1e5, 1.0));
+            assert!(farther < far || far == f64::NEG_INFINITY, "{life:?}");
+        }
+        let weibull = Life { wear_out: WearOut::lognormal(9_500.0, 0.5, 0.1), early: None, random: 0.0 };
+        let (near, far) =
+            (weibull.ln_survival(9_500.0 * 2.999f64.exp(), 1.0), weibull.ln_survival(9_500.0 * 3.001f64.exp(), 1.0));
+        assert!((near - far - 0.02 * 30.0).abs() < 0.01 && far.is_finite(), "{near} {far}");
     }
 
     #[test]

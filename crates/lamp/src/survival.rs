@@ -75,6 +75,17 @@ pub(crate) fn normal_above(z: f64) -> f64 {
     normal().sf(z)
 }
 
+/// ln of that share; far out by the first terms of its asymptotic series, good to 1e-5 of itself there.
+pub(crate) fn ln_normal_above(z: f64) -> f64 {
+    const FAR: f64 = 30.0;
+    if z < FAR {
+        let below = normal().cdf(z);
+        return if below < 0.5 { (-below).ln_1p() } else { normal_above(z).ln() };
+    }
+    let square = z * z;
+    -0.5 * square - z.ln() - 0.5 * std::f64::consts::TAU.ln() - 1.0 / square
+}
+
 /// Survival as a table: deaths spread evenly between points, and the risk of the last stretch goes on beyond it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SurvivalTable {

@@ -5,12 +5,16 @@
 //!
 //! - [`fit`]: least squares for any curve
 //! - [`fading`]: how light fades, lamp by lamp
+//! - [`life`]: how long lamps live, whatever was censored or came in late
+//! - [`belief`]: beliefs brought up to date by what was seen
 //! - [`lots`]: which socket gets which lamp in a trial, drawn by lot
 //! - [`score`]: how good past forecasts were
 
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
 
+pub mod belief;
 pub mod fading;
 pub mod fit;
+pub mod life;
 pub mod lots;
 pub mod score;

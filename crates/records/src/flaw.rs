@@ -77,6 +77,11 @@ impl Flaws {
         &self.told
     }
 
+    /// How many there are, told and untold.
+    pub fn count(&self) -> u64 {
+        self.told.len() as u64 + self.more
+    }
+
     /// How many more there are.
     pub fn more(&self) -> u64 {
         self.more

@@ -6,6 +6,7 @@
 //! Input is hostile until checked: cells have a longest length, flaws are counted beyond a number of them, and nothing is
 //! kept of a table but what its reader asks for, so that a million rows pass through.
 
+mod burn_log;
 mod card;
 mod day;
 mod flaw;
@@ -14,6 +15,7 @@ mod number;
 mod readings;
 mod table;
 
+pub use burn_log::{ABOUT, BURN_LOG, BurnLogRead, LoggedLife, Reason, burn_log};
 pub use card::{Card, CardPoints, CardUnit, Cell, HeightBlock, MOST_A_SIDE, MOST_HEIGHTS, Sides, Written, blank_card};
 pub use day::Day;
 pub use flaw::{Flaw, Flaws};

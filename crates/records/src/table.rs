@@ -192,6 +192,11 @@ impl Row<'_> {
         self.places[column].and_then(|place| self.record.get(place)).unwrap_or("")
     }
 
+    /// How many flaws the table has so far, those of this row among them.
+    pub fn flaws(&self) -> u64 {
+        self.flaws.count()
+    }
+
     /// Notes a flaw in a column of this row.
     pub fn flaw(&mut self, column: usize, found: impl Into<String>, allowed: impl Into<String>) {
         self.flaws.add(self.line, self.columns[column].name, found, allowed);

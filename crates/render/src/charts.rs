@@ -22,6 +22,7 @@ mod frame;
 mod hour_prices;
 mod ink;
 mod lettering;
+mod life_steps;
 mod light;
 mod mix_frontier;
 mod prices;
@@ -60,6 +61,7 @@ use decide::canopy_report::CanopyReport;
 use decide::cash_report::CashReport;
 use decide::drivers_report::DriversReport;
 use decide::fading_report::FadingReport;
+use decide::learn_life_report::LearnLifeReport;
 use decide::life_test_report::TestReport;
 use decide::map_report::MapReport;
 use decide::mix_report::MixReport;
@@ -291,6 +293,14 @@ pub fn score_charts(report: &ScoreReport) -> Result<Vec<(String, String)>, Chart
 /// If the drawing fails.
 pub fn fading_charts(report: &FadingReport) -> Result<Vec<(String, String)>, ChartError> {
     Ok(vec![("fading.svg".to_owned(), fading_curve::fading_curve(report)?)])
+}
+
+/// Survival by steps under the beliefs before and after a log: one pair of file name and SVG.
+///
+/// # Errors
+/// If the drawing fails.
+pub fn learn_life_charts(report: &LearnLifeReport) -> Result<Vec<(String, String)>, ChartError> {
+    Ok(vec![("life.svg".to_owned(), life_steps::life_steps(report)?)])
 }
 
 fn file_name(group: &str, index: usize, name: &str, kind: &str) -> String {

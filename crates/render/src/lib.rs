@@ -18,6 +18,7 @@ pub mod drivers;
 pub mod fading;
 pub mod hours;
 pub mod json;
+pub mod learn_life;
 pub mod life_test;
 pub mod map;
 pub mod mix;

@@ -10,6 +10,7 @@ pub(crate) mod cash;
 pub(crate) mod drivers;
 pub(crate) mod fading;
 pub(crate) mod hours;
+pub(crate) mod learn_life;
 pub(crate) mod life_test;
 pub(crate) mod map;
 pub(crate) mod mix;

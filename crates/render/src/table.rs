@@ -91,6 +91,10 @@ pub const SEALED_KEY: &str = "sealed-key.csv";
 pub const SCORE: &str = "score.csv";
 /// Forecasts to be filled in over the years, one row each.
 pub const FORECASTS: &str = "forecasts.csv";
+/// What burn logs say of a life, one row per number.
+pub const LIFE: &str = "life.csv";
+/// Survival by steps and as believed, one row per step or point.
+pub const LIFE_SURVIVAL: &str = "life-survival.csv";
 
 /// [`SUMMARY`] as text.
 pub fn summary_csv(result: &RunResult) -> String {

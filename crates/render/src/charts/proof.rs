@@ -52,6 +52,9 @@ fn everything() -> Vec<(String, String)> {
         sample::score::all().into_iter().flat_map(|(which, found)| named(which, score_charts(&found).unwrap()));
     let fading =
         sample::fading::all().into_iter().flat_map(|(which, found)| named(which, fading_charts(&found).unwrap()));
+    let lives = sample::learn_life::all()
+        .into_iter()
+        .flat_map(|(which, found)| named(which, learn_life_charts(&found).unwrap()));
     runs.chain(bills)
         .chain(hours)
         .chain(relamp)
@@ -68,6 +71,7 @@ fn everything() -> Vec<(String, String)> {
         .chain(trials)
         .chain(scores)
         .chain(fading)
+        .chain(lives)
         .collect()
 }
 
@@ -195,7 +199,9 @@ fn hostile_names_stay_text() {
     let trials = assign_charts(&sample::assign::hostile()).unwrap();
     let scores = score_charts(&sample::score::hostile()).unwrap();
     let fading = fading_charts(&sample::fading::hostile()).unwrap();
-    let others = [bills, hours, relamp, ties, maps, drivers, ranks, tests, cards, trials, scores, fading].concat();
+    let lives = learn_life_charts(&sample::learn_life::hostile()).unwrap();
+    let others =
+        [bills, hours, relamp, ties, maps, drivers, ranks, tests, cards, trials, scores, fading, lives].concat();
     for (file, svg) in all_charts(&sample::hostile()).unwrap().into_iter().chain(others) {
         assert!(!svg.contains("<script"), "{file}");
         let tags = ["svg", "title", "desc", "text", "line", "polyline", "polygon", "rect", "circle"];

@@ -10,6 +10,7 @@ mod cash;
 mod drivers;
 mod fading;
 mod hours;
+mod learn;
 mod life_test;
 mod map;
 mod mix;
@@ -45,7 +46,7 @@ pub(crate) const POINTS: [&str; 15] = [
 type Table = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// The tables in the order of README.
-const TABLES: [&[Table]; 17] = [
+const TABLES: [&[Table]; 18] = [
     run::TABLES,
     bill::TABLES,
     hours::TABLES,
@@ -63,6 +64,7 @@ const TABLES: [&[Table]; 17] = [
     assign::TABLES,
     score::TABLES,
     fading::TABLES,
+    learn::TABLES,
 ];
 
 /// Every column of every table, in the order of the files and within them of the cells.

@@ -1,0 +1,89 @@
+//! Burn logs gathered for one kind of lamp.
+//!
+//! Belongs here: which rows count, and what is counted. Does not belong here: how rows are written (`records`), what lives
+//! say (`learn`).
+
+use std::collections::BTreeMap;
+
+use learn::life::Tally;
+use records::{BurnLogRead, LoggedLife, Reason};
+
+use crate::learn_life_report::Counts;
+
+/// Names of other lamps that are kept to be told.
+const NAMES: usize = 8;
+
+/// Logs of one kind of lamp, gathered row by row.
+#[derive(Debug, Clone, Default)]
+pub struct LifeLogs {
+    /// Names under which the lamps may stand in the column `lamp`; blank cells count too.
+    wanted: Vec<String>,
+    /// Names of the logs.
+    pub(super) names: Vec<String>,
+    /// All lives.
+    pub(super) all: Tally,
+    /// Lives by lot: by its name, or by the log where it has none.
+    pub(super) lots: BTreeMap<(String, usize), Tally>,
+    /// What they hold.
+    pub(super) counts: Counts,
+    /// Burn hours watched, h.
+    watched: f64,
+    /// Other lamps, by name.
+    others: BTreeMap<String, u64>,
+}
+
+impl LifeLogs {
+    /// No log yet, for lamps under these names.
+    pub fn new(wanted: &[&str]) -> Self {
+        Self { wanted: wanted.iter().map(|name| name.trim().to_lowercase()).collect(), ..Self::default() }
+    }
+
+    /// Begins a log of a name.
+    pub fn begin(&mut self, name: &str) {
+        self.names.push(name.to_owned());
+    }
+
+    /// Takes a life of the log that was begun last.
+    pub fn take(&mut self, life: &LoggedLife) {
+        if !(life.lamp.is_empty() || self.wanted.contains(&life.lamp.to_lowercase())) {
+            self.counts.other_rows += 1;
+            if self.others.len() < NAMES || self.others.contains_key(&life.lamp) {
+                *self.others.entry(life.lamp.clone()).or_insert(0) += 1;
+            }
+            return;
+        }
+        let log = if life.lot.is_empty() { self.names.len() } else { 0 };
+        self.all.add(life.from_h, life.seen_h, life.gone_h);
+        self.lots.entry((life.lot.clone(), log)).or_default().add(life.from_h, life.seen_h, life.gone_h);
+        let counts = &mut self.counts;
+        counts.lamps += 1;
+        counts.late += u64::from(life.from_h > 0.0);
+        counts.by_days += u64::from(life.by_days);
+        match life.reason {
+            Reason::Failed if life.seen_h == life.gone_h => counts.died += 1,
+            Reason::Failed => counts.died_between += 1,
+            Reason::Burning => counts.burning += 1,
+            Reason::Removed => counts.removed += 1,
+            Reason::Broken => counts.broken += 1,
+        }
+        self.watched += life.seen_h - life.from_h;
+        // whole hours, far below the largest whole number
+        counts.watched_h = self.watched.round() as u64;
+        counts.oldest_h = counts.oldest_h.max(life.seen_h.round() as u64);
+    }
+
+    /// Ends a log.
+    pub fn end(&mut self, read: BurnLogRead) {
+        self.counts.blank_rows += read.blank;
+    }
+
+    /// Lamps of other kinds that were found, with their rows.
+    pub fn others(&self) -> impl Iterator<Item = (&str, u64)> {
+        self.others.iter().map(|(name, rows)| (name.as_str(), *rows))
+    }
+
+    /// Lamps that were taken.
+    pub fn lamps(&self) -> u64 {
+        self.counts.lamps
+    }
+}
