@@ -25,7 +25,7 @@ const CONFIDENCE: f64 = 0.95;
 const BOUND: f64 = 0.9;
 /// Most different lives that are told apart: for the log alone, for the belief, and for the belief where lots share luck.
 const LIVES: usize = 20_000;
-const LIVES_OF_BELIEF: usize = 400;
+const LIVES_OF_BELIEF: usize = 1_000;
 const LIVES_OF_LOTS: usize = 100;
 /// Most marks of a picture.
 const MARKS: usize = 300;
@@ -87,26 +87,19 @@ pub fn learn_life(plan: &Plan, order: &LifeOrder, logs: &LifeLogs, program: &str
     }
     let (usual, _) = usual_hours(plan);
     let hours_per_start = order.hours_per_start.unwrap_or(usual);
-    let (lives, is_rounded) = logs.all.lives(LIVES);
+    let (lives, moved) = logs.all.lives(LIVES);
     let mut remarks = vec![];
-    if is_rounded {
-        remarks.push(format!(
-            "more than {LIVES} different lives: hours were rounded on a scale of equal ratios for steps and fits"
-        ));
-    }
+    remark_rounding(LIVES, moved, "steps and fits", &mut remarks);
     let (lots, names): (Vec<_>, Vec<_>) = logs.lots.iter().map(|(key, tally)| (tally, key)).unzip();
     let with_lots = lamp.batch.is_some();
     let most = if with_lots { LIVES_OF_LOTS } else { LIVES_OF_BELIEF };
-    let gathered: Vec<(Vec<Watched>, bool)> = if with_lots {
+    let gathered: Vec<(Vec<Watched>, f64)> = if with_lots {
         lots.iter().map(|tally: &&Tally| tally.lives((most / lots.len()).max(10))).collect()
     } else {
         vec![logs.all.lives(most)]
     };
-    if gathered.iter().any(|(_, is_rounded)| *is_rounded) {
-        remarks.push(format!(
-            "more than {most} different lives: hours were rounded on a scale of equal ratios for the belief"
-        ));
-    }
+    let moved = gathered.iter().map(|(_, moved)| *moved).fold(0.0, f64::max);
+    remark_rounding(most, moved, "the belief", &mut remarks);
     let by_lot: Vec<Vec<Watched>> = gathered.into_iter().map(|(lives, _)| lives).collect();
     let watched = belief::Watching { plan, lamp, clock: clock(plan), lots: &by_lot, hours_per_start };
     let belief = watched.brought_up_to_date(order.draws)?;
@@ -145,6 +138,15 @@ pub fn learn_life(plan: &Plan, order: &LifeOrder, logs: &LifeLogs, program: &str
         cautions: plan.cautions.clone(),
         remarks,
     })
+}
+
+fn remark_rounding(most: usize, moved: f64, of: &str, remarks: &mut Vec<String>) {
+    if moved > 0.0 {
+        let percent = 100.0 * moved;
+        remarks.push(format!(
+            "more than {most} different lives: for {of} hours were rounded, by up to {percent:.2} % of themselves"
+        ));
+    }
 }
 
 fn nothing_found(logs: &LifeLogs) -> String {

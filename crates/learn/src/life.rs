@@ -55,8 +55,8 @@ pub fn deaths(lives: &[Watched]) -> u64 {
 /// ```
 /// let mut tally = learn::life::Tally::default();
 /// (0..5).for_each(|_| tally.add(0.0, 9_900.0, f64::INFINITY));
-/// let (lives, is_rounded) = tally.lives(100);
-/// assert!(lives.len() == 1 && lives[0].count == 5 && !is_rounded);
+/// let (lives, moved) = tally.lives(100);
+/// assert!(lives.len() == 1 && lives[0].count == 5 && moved == 0.0);
 /// ```
 #[derive(Debug, Clone, Default)]
 pub struct Tally {
@@ -76,23 +76,24 @@ impl Tally {
     }
 
     /// The lives in order, at most `most` different ones: where there are more, hours are rounded on a scale of equal
-    /// ratios, no coarser than it takes. Also whether that was needed.
-    pub fn lives(&self, most: usize) -> (Vec<Watched>, bool) {
-        let mut ratio = 1e-4;
+    /// ratios, no coarser than it takes. Also by what share of themselves hours may have moved, 0 where that was not needed.
+    pub fn lives(&self, most: usize) -> (Vec<Watched>, f64) {
+        let (mut ratio, mut moved) = (1e-4, 0.0);
         let mut lives = self.lives.clone();
         while lives.len() > most.max(1) && ratio < 1.0 {
-            lives.clear();
-            for (key, count) in &self.lives {
-                *lives.entry(key.map(|bits| rounded(f64::from_bits(bits), ratio).to_bits())).or_insert(0) += count;
+            // what was rounded more finely before is rounded on: all rounds together move an hour by less than the last step
+            let mut coarser = BTreeMap::new();
+            for (key, count) in &lives {
+                *coarser.entry(key.map(|bits| rounded(f64::from_bits(bits), ratio).to_bits())).or_insert(0) += count;
             }
-            ratio *= 2.0;
+            lives = coarser;
+            (moved, ratio) = (ratio, ratio * 2.0);
         }
-        let is_rounded = lives.len() < self.lives.len();
         let of = |(key, count): (&[u64; 3], &u64)| {
             let [from, seen, gone] = key.map(f64::from_bits);
             Watched { from, seen, gone, count: *count }
         };
-        (lives.iter().map(of).collect(), is_rounded)
+        (lives.iter().map(of).collect(), moved)
     }
 }
 
@@ -112,10 +113,10 @@ mod tests {
         (0..10_000).for_each(|k| {
             tally.add(0.0, 5_000.0 + f64::from(k), if k % 2 == 0 { f64::INFINITY } else { 5_000.0 + f64::from(k) })
         });
-        let (all, is_rounded) = tally.lives(20_000);
-        assert!(all.len() == 10_000 && !is_rounded);
-        let (few, is_rounded) = tally.lives(400);
-        assert!(is_rounded && few.len() <= 400 && few.len() > 100, "{}", few.len());
+        let (all, moved) = tally.lives(20_000);
+        assert!(all.len() == 10_000 && moved == 0.0);
+        let (few, moved) = tally.lives(400);
+        assert!(moved > 0.0 && moved < 0.02 && few.len() <= 400 && few.len() > 100, "{}", few.len());
         assert_eq!((tally.count(), few.iter().map(|life| life.count).sum::<u64>()), (10_000, 10_000));
         assert_eq!(deaths(&few), 5_000);
         assert!(few.iter().all(|life| life.is_exact() || !life.is_dead()));

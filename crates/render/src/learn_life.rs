@@ -79,8 +79,15 @@ pub(crate) fn believed(value: f64) -> String {
     number::significant(value, DIGITS)
 }
 
+/// The three points of a belief, with more digits where it is narrow.
+pub(crate) fn three(points: Points) -> [String; 3] {
+    const NARROW: f64 = 0.03;
+    let digits = if (points.p90 - points.p10).abs() < NARROW * points.p50.abs() { DIGITS + 2 } else { DIGITS };
+    [points.p10, points.p50, points.p90].map(|point| number::significant(point, digits))
+}
+
 fn points(points: Points) -> Vec<String> {
-    [points.p10, points.p50, points.p90].map(believed).to_vec()
+    three(points).to_vec()
 }
 
 fn three_columns(rows: &[Vec<String>]) -> Vec<Column> {
@@ -146,7 +153,7 @@ fn inputs(page: &mut Page, belief: &BeliefLine) {
         shorten(&format!("{}{unit}", place.replace('/', ".")), limit, |text| columns(text) as f64)
     };
     let names: Vec<String> = belief.inputs.iter().map(name).collect();
-    let of = |points: Points| [points.p10, points.p50, points.p90].map(believed).join(" – ");
+    let of = |points: Points| three(points).join(" – ");
     let before = belief.inputs.iter().map(|input| vec![of(input.before)]).collect();
     let after = belief.inputs.iter().map(|input| vec![of(input.after)]).collect();
     page.grid(
@@ -200,7 +207,9 @@ fn alone(page: &mut Page, report: &LearnLifeReport) {
         return;
     }
     page.line("");
-    let shown = &steps[..steps.len().min(STEPS)];
+    // evenly among all, the first and the last with them
+    let count = steps.len().min(STEPS);
+    let shown: Vec<_> = (0..count).map(|k| &steps[k * (steps.len() - 1) / (count - 1).max(1)]).collect();
     let names: Vec<String> = shown
         .iter()
         .map(|step| {
@@ -228,20 +237,17 @@ fn alone(page: &mut Page, report: &LearnLifeReport) {
         ],
     );
     if steps.len() > STEPS {
-        page.hanging("", &format!("{} later steps are in life-survival.csv.", steps.len() - STEPS));
+        let all = number::count(steps.len() as u64);
+        page.hanging("", &format!("These are {STEPS} of {all} steps; life-survival.csv has all."));
     }
 }
 
 /// What can be said where no curve was fitted.
 pub(crate) fn too_few(report: &LearnLifeReport) -> String {
-    let deaths = report.counts.deaths();
-    let why = if deaths < 2 {
-        format!(
-            "{} fits no curve of life.",
-            capital(&if deaths == 0 { "no death".to_owned() } else { "one death".to_owned() })
-        )
-    } else {
-        "These deaths fit no curve of life: nothing says how lives spread.".to_owned()
+    let why = match report.counts.deaths() {
+        0 => "No lamp has died, so no curve of life can be fitted.",
+        1 => "One death alone fits no curve of life.",
+        _ => "These deaths fit no curve of life: nothing says how lives spread.",
     };
     match report.bound {
         Some(bound) => format!(
@@ -253,11 +259,6 @@ pub(crate) fn too_few(report: &LearnLifeReport) -> String {
         ),
         None => format!("{why} Without a stated spread it bounds no median either."),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn lots(page: &mut Page, report: &LearnLifeReport) {

@@ -7,9 +7,9 @@ use super::{FAR, NOTHING, NoPosterior, Posterior, Way, ln_normal};
 /// Rounds of closing in.
 const ROUNDS: usize = 12;
 /// Cells along a line while closing in, and in the end.
-const LINE: (usize, usize) = (256, 8_192);
+const LINE: (usize, usize) = (128, 4_096);
 /// Cells along either side of a plane while closing in, and in the end.
-const PLANE: (usize, usize) = (48, 144);
+const PLANE: (usize, usize) = (40, 120);
 /// Steps of the evenly spread second number: 1 over the golden ratio.
 const GOLDEN: f64 = 0.618_033_988_749_895;
 

@@ -366,4 +366,30 @@ mod tests {
             assert!(fit(&[dead(5.0, 2), alive(9.0, 20)], family, 0.95).is_ok());
         }
     }
+
+    /// A million lamps that are looked at every 500 h: counts are those of a Weibull life, whose numbers must come out, and a
+    /// lognormal curve has its top too.
+    #[test]
+    fn very_many_lives_are_fitted() {
+        let (scale, shape) = (19_000.0f64, 3.0);
+        let alive = |hours: f64| (-(hours / scale).powf(shape)).exp();
+        let mut lives: Vec<Watched> = (0..40)
+            .map(|k| (500.0 * f64::from(k), 500.0 * f64::from(k + 1)))
+            // a count of lamps, rounded
+            .map(|(seen, gone)| Watched {
+                from: 0.0,
+                seen,
+                gone,
+                count: (1e6 * (alive(seen) - alive(gone))).round() as u64,
+            })
+            .collect();
+        lives.push(Watched { from: 0.0, seen: 20_000.0, gone: f64::INFINITY, count: (1e6 * alive(20_000.0)) as u64 });
+        let found = fit(&lives, Family::Weibull, 0.95).unwrap();
+        assert!(
+            (found.scale.value / scale - 1.0).abs() < 1e-4 && (found.spread.value / shape - 1.0).abs() < 1e-4,
+            "{found:?}"
+        );
+        let other = fit(&lives, Family::Lognormal, 0.95).unwrap();
+        assert!(other.aic > found.aic + 100.0 && other.b50.low.is_some() && other.b50.high.is_some(), "{other:?}");
+    }
 }

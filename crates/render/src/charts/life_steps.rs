@@ -9,7 +9,7 @@ use super::ink::{self, GREY, Ink};
 use super::lettering::{fit, width};
 use super::scale::{Scale, clip};
 use super::sheet::Hold;
-use crate::learn_life::{believed, lamps, too_few, weight};
+use crate::learn_life::{believed, lamps, three, too_few, weight};
 use crate::number;
 use crate::words::clean;
 use decide::learn_life_report::{CurvePoint, LearnLifeReport, Mark, Points, StepsWay};
@@ -184,7 +184,7 @@ fn marks(frame: &mut Frame, report: &LearnLifeReport, x: &Scale) {
         }
         frame.top += ROW;
     }
-    frame.top += 6.0;
+    frame.top += 16.0;
 }
 
 fn single(frame: &mut Frame, mark: &Mark, x: &Scale, y: f64, free: &mut f64) {
@@ -213,7 +213,7 @@ fn told(frame: &mut Frame, report: &LearnLifeReport) {
         frame.note(&too_few_or_fit(report));
         return;
     };
-    let of = |points: Points| [points.p10, points.p50, points.p90].map(believed).join(" – ");
+    let of = |points: Points| three(points).join(" – ");
     let sentence = format!(
         "Median life, burn hours (10 % – half – 90 % of the belief below): before {}; after {}. {}",
         of(belief.before_b50_h),

@@ -59,7 +59,7 @@ fn a_page_says_what_the_log_holds_and_what_to_believe() {
     holds(
         &joined(&sample::none_dead()),
         &[
-            "No death fits no curve of life. With a shape of 3, as the scenario states, more than half live beyond 15 200 h, at a \
+            "No lamp has died, so no curve of life can be fitted. With a shape of 3, as the scenario states, more than half live beyond 15 200 h, at a \
              confidence of 90 %.",
             "The log made nothing surer",
         ],
