@@ -51,7 +51,9 @@ impl fmt::Display for BadHeight {
         if high - low < 2.0 * SAME {
             write!(f, "a height of {} m; allowed: {low} m, the only height that was measured", self.height)
         } else {
-            write!(f, "a height of {} m; allowed: {low:.3} to {high:.3} m", self.height)
+            // rounded inwards, so that what is allowed is
+            let up = |height: f64| (height * 1e3 - 1e-6).ceil() / 1e3;
+            write!(f, "a height of {} m; allowed: {:.3} to {:.3} m", self.height, up(low), -up(-high))
         }
     }
 }

@@ -301,9 +301,11 @@ struct Refused {
 fn at(height: f64, mut wholes: Vec<Whole>, levels: &[Level]) -> Result<(Whole, Option<(f64, f64)>), Refused> {
     let found = at_height(levels, height).map_err(|bad| {
         let (low, high) = bad.allowed;
+        let up = |height: f64| (height * 1e3 - 1e-6).ceil() / 1e3;
         let allowed = match levels {
             [only] => format!("{} m, the only height on this card, because one height foretells no other", only.height),
-            _ => format!("{low:.3} to {high:.3} m on this card, 5 % of the span beyond its ends at most"),
+            // rounded inwards, so that what is allowed is
+            _ => format!("{:.3} to {:.3} m on this card, 5 % of the span beyond its ends at most", up(low), -up(-high)),
         };
         Refused { found: format!("--height {height} m"), allowed }
     })?;

@@ -29,7 +29,7 @@ pub(super) fn comma_of<'a>(rows: impl Iterator<Item = &'a str>) -> Comma {
             halves.is_some_and(|(a, b)| !a.is_empty() && !b.is_empty() && digits(a) && digits(b))
         };
         let with_comma = || pieces.iter().filter(|piece| piece.contains(','));
-        if row.contains('.') || !with_comma().all(|piece| between_digits(&piece)) {
+        if row.contains('.') || !with_comma().all(between_digits) {
             separates = true;
         } else if pieces.len() > 1 {
             decimal = true;
