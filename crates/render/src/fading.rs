@@ -196,7 +196,7 @@ fn lamps(page: &mut Page, report: &FadingReport) {
             between.lamps,
             percent(between.noise)
         ),
-        None => "Fewer than three lamps tell nothing of how lamps differ.".to_owned(),
+        None => "It takes three lamps that fade to tell how lamps differ.".to_owned(),
     };
     page.hanging("", &text);
 }
