@@ -22,7 +22,7 @@ fn the_demonstration_s_readings_are_learnt_from() {
         "Readings that stick out",
         "A3 at 4",
         "1 lamp was not read to the end",
-        "nobody has seen",
+        "lie beyond the readings",
     ] {
         assert!(text.contains(part), "{part} is not in\n{}", said.out);
     }

@@ -83,7 +83,8 @@ pub fn fading(
     let led = order.led.then(|| led_told(&taken.lamps));
     let settled = Settled::new(plan, order, &fit, led.as_ref().and_then(|(_, led)| led.as_ref()));
     let needed = needed(plan, order.option);
-    let end = last.max(needed);
+    // so that what is not known beyond the readings is seen
+    let end = needed.max(1.5 * last);
     let curve = (0..=STEPS).map(|k| settled.at(end * f64::from(k) / f64::from(STEPS))).collect();
     let mut hours = vec![0.5 * last, last];
     // less than that beyond the readings is as good as at their end

@@ -39,7 +39,7 @@ pub fn terminal(report: &FadingReport, width: usize, color: bool) -> String {
         &format!(
             "maintenance.json holds {} that belong together{}; give it to any command as --set {}=@FOLDER/maintenance.json.",
             number::counted(report.draws, "draw"),
-            if report.between.is_some() { " and the spread between lamps" } else { "" },
+            if report.between.is_some_and(|between| between.pace > 0.0) { " and the spread between lamps" } else { "" },
             clean(&report.place)
         ),
     );
@@ -196,7 +196,7 @@ fn lamps(page: &mut Page, report: &FadingReport) {
             between.lamps,
             percent(between.noise)
         ),
-        None => "Fewer than three lamps tell nothing of how lamps differ.".to_owned(),
+        None => "It takes three lamps that fade to tell how lamps differ.".to_owned(),
     };
     page.hanging("", &text);
 }
@@ -265,9 +265,11 @@ fn of_leds(page: &mut Page, led: &LedTold) {
     if let Some(cap) = led.cap_h {
         for (share, to) in &led.to_shares {
             let thousand = number::significant(led.tested_h / 1000.0, 2);
-            let own = to.map_or("the line never comes to it".to_owned(), |to| format!("the line says {} h", hours(to)));
+            let own = to.map_or("the line never comes to it".to_owned(), |to| {
+                format!("the line says {} h", number::significant(to, 3))
+            });
             let reported = match to.filter(|to| *to <= cap) {
-                Some(to) => format!("{} h", hours(to)),
+                Some(to) => format!("{} h", number::significant(to, 3)),
                 None => format!("> {} h", hours(cap)),
             };
             said.push(format!("{} left after {thousand} kh of test: {reported} ({own})", number::percent(*share, 0.0)));

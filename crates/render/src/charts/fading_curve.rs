@@ -82,7 +82,7 @@ fn band(frame: &mut Frame, split: &(Vec<CurvePoint>, Vec<CurvePoint>), place: &i
     let low = |p: &CurvePoint| place(p.burn_h, p.interval.0);
     let high = |p: &CurvePoint| place(p.burn_h, p.interval.1);
     let around = split.0.iter().filter_map(low).chain(split.0.iter().rev().filter_map(high));
-    frame.sheet.area(around.collect(), ink::MID);
+    frame.sheet.area(around.collect(), ink::PALE);
     for pair in split.1.windows(2) {
         let (Some(a), Some(b)) = (low(&pair[0]).zip(high(&pair[0])), low(&pair[1]).zip(high(&pair[1]))) else {
             continue;
@@ -103,13 +103,13 @@ fn points(frame: &mut Frame, report: &FadingReport, place: &impl Fn(f64, f64) ->
     for (index, point) in report.points.iter().enumerate() {
         let Some(at) = point.share.and_then(|share| place(point.burn_h, share)) else { continue };
         match point.fate {
-            Fate::Fitted if index % step == 0 => frame.sheet.dot(at, 1.9, ink::RULE),
+            Fate::Fitted if index % step == 0 => frame.sheet.dot(at, 1.9, GREY),
             Fate::Fitted => {}
             Fate::SticksOut | Fate::SticksOutLeftOut | Fate::LeftOut => {
                 frame.sheet.dot(at, 5.0, if point.fate == Fate::LeftOut { GREY } else { ink::FIRST });
                 frame.sheet.dot(at, 3.2, ink::PAPER);
                 if point.fate == Fate::SticksOut {
-                    frame.sheet.dot(at, 1.9, ink::RULE);
+                    frame.sheet.dot(at, 1.9, GREY);
                 }
             }
         }
