@@ -73,7 +73,7 @@ fn a_test_costs_what_it_costs_by_hand() {
         assert_close(design.cost, n * 80.0 + n * hours * 0.10 + 150.0 + 3.0 * hours / 500.0, 1e-9, "cost");
         assert_close(design.days, hours * 12.0 / 11.0 / 24.0, 1e-12, "11 h on, 1 h off");
     }
-    let given = TestOrder { kwh: Some(0.25), set_up: Some(7.0), lamps: vec![3], hours: vec![1_100.0], ..order };
+    let given = TestOrder { kwh: Some(0.25), set_up: Some(7.0), lamps: vec![3], hours: vec![1_100.0], ..order.clone() };
     let report = tested(&uncertain(80.0), &given, 200).unwrap();
     assert_eq!(report.designs[0].looks, 3);
     assert_close(report.designs[0].cost, 240.0 + 3.0 * 1_100.0 * 0.25 + 7.0 + 9.0, 1e-12, "as given");
