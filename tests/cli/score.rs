@@ -63,20 +63,20 @@ fn a_run_foretells_and_its_sheet_comes_back() {
 
 #[test]
 fn what_makes_no_sense_is_refused_in_plain_words() {
-    let folder =
-        folder_with(&[("bad.csv", "what,unit,p10,p50,p90,happened\na,h,3,2,4,\nb,,1,2,3,x\n"), ("no.json", "{}")]);
+    let folder = folder_with(&[
+        ("bad.csv", "what,unit,p10,p50,p90,happened\na,h,3,2,4,\nb,,1,2,3,\nc,h,1,2,3,x\n"),
+        ("no.json", "{}"),
+    ]);
     lampledger(folder.path(), &["score", "bad.csv"]).refused(
         1,
         "error: bad.csv: line 2, column \"p10\": p10 3 above p50 2; allowed: points in rising order\n\
          error: bad.csv: line 3, column \"unit\": nothing; allowed: a unit, such as USD or h; 1 for counts\n\
-         error: bad.csv: line 3, column \"happened\": \"x\", which is no number with a decimal point; allowed: \
-         -1000000000000000 to 1000000000000000 \n",
+         error: bad.csv: line 4, column \"happened\": \"x\", which is no number with a decimal point; allowed: \
+         -1000000000000000 to 1000000000000000 h\n",
     );
     lampledger(folder.path(), &["score", "none.csv"])
         .refused(3, "error: none.csv could not be read: there is no such file or folder\n");
     lampledger(folder.path(), &["score", "--from", "no.json"])
-        .refused(2, "error: --from no.json: this is not a stored result: it has no \"format\" member with a text\n");
-    lampledger(folder.path(), &["score", "--from", "no.json", "--made", "soon"])
         .refused(2, "error: --from no.json: this is not a stored result: it has no \"format\" member with a text\n");
     assert!(!folder.path().join("out").exists());
 }

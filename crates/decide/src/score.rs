@@ -17,6 +17,8 @@ pub use sheet::sheet;
 
 /// Outcomes from which on a word is said about spans.
 const ENOUGH: usize = 10;
+/// Times its median that the numbers of a row may be for shares of the median to say something.
+const MOST_TIMES: f64 = 1e6;
 /// Confidence of all limits.
 const CONFIDENCE: f64 = 0.95;
 /// Shares of the points, and of the span between the outer two.
@@ -140,10 +142,15 @@ fn parts(came: &[Came<'_>]) -> Option<Parts> {
     Some(Parts { counts, chi_square: found.distance, chance: found.chance })
 }
 
-/// What can be said without units: of the rows whose median lies above 0.
+/// What can be said without units: of the rows whose median lies above 0, and is not so small beside the other numbers that
+/// shares of it say nothing.
 fn relative(came: &[Came<'_>]) -> (Option<Bias>, Option<Losses>) {
+    let usable = |one: &Came<'_>, median: f64| {
+        let sizes = [one.happened, one.forecast.p10, one.forecast.p90].map(f64::abs);
+        median > 0.0 && sizes.iter().all(|size| *size < median * MOST_TIMES)
+    };
     let rows: Vec<(&Came<'_>, f64)> =
-        came.iter().filter_map(|one| Some((one, one.forecast.p50.filter(|median| *median > 0.0)?))).collect();
+        came.iter().filter_map(|one| Some((one, one.forecast.p50.filter(|median| usable(one, *median))?))).collect();
     if rows.is_empty() {
         return (None, None);
     }

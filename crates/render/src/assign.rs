@@ -138,7 +138,7 @@ fn balance(page: &mut Page, report: &AssignReport) {
     page.grid(
         &names,
         &[
-            column("a row off its share by, lamps", &|evenness| evenness.worst_row),
+            column("rows off by, lamps", &|evenness| evenness.worst_row),
             column("row ends off by, lamps", &|evenness| evenness.worst_ends),
             column("mean rows apart by", &|evenness| evenness.row_gap),
             column("mean places apart by", &|evenness| evenness.place_gap),

@@ -64,6 +64,15 @@ fn percent(share: f64) -> String {
     format!("{}\u{202f}%", number::fixed(share * 100.0, 0))
 }
 
+/// A chance in per cent, with a bound where it is very small.
+fn chance(share: f64) -> String {
+    if share < 0.001 {
+        "less than 0.1\u{202f}%".to_owned()
+    } else {
+        format!("{}\u{202f}%", significant(share * 100.0, 2))
+    }
+}
+
 /// What may be said of the spans, as a sentence.
 pub(crate) fn verdict(report: &ScoreReport) -> &'static str {
     match report.width {
@@ -115,7 +124,7 @@ fn points(page: &mut Page, report: &ScoreReport) {
                 "In the four parts lie {a}, {b}, {c} and {d}; chi-square {} with 3 degrees of freedom: so much or more has a \
                  chance of {} if the forecasts are right and independent.",
                 significant(parts.chi_square, 3),
-                number::percent(parts.chance, 0.005)
+                chance(parts.chance)
             ),
         );
     }
@@ -129,7 +138,7 @@ fn bias(page: &mut Page, report: &ScoreReport) {
 
 /// How far outcomes lie from their medians, as a sentence.
 fn bias_sentence(ratio: f64, limits: Option<(f64, f64)>, of: usize) -> String {
-    let shown = |value: f64| significant(value, 3);
+    let shown = |value: f64| number::fixed(value, 2);
     let start = format!(
         "In the middle what happened was {} times the median forecast ({} with a median above 0)",
         shown(ratio),
@@ -164,7 +173,8 @@ fn losses(page: &mut Page, report: &ScoreReport) {
     match losses.plain {
         None => text.push_str(" With ten rows and more they are held against a plain rule."),
         Some(plain) => {
-            let word = if losses.own < plain { "The forecasts' own spans lost less" } else { "They lost no less" };
+            let word =
+                if losses.own < plain { "The forecasts' own spans lost less" } else { "The forecasts lost no less" };
             text.push_str(&format!(
                 " A plain rule loses {}: each median with the one relative span, and the one lean, that suited all the other \
                  rows. {word}. That rule knows how the others came out, which no forecaster did.",
@@ -213,7 +223,7 @@ fn misses(page: &mut Page, report: &ScoreReport) {
         page.hanging(
             "- ",
             &format!(
-                "line {}, {}: {about}{}{} happened, {}; foretold {}. Look at {}",
+                "line {}, {}: {about}{}{} happened, {}; foretold {}. Look here: {}",
                 line.line,
                 clean(&line.what),
                 significant(line.happened, DIGITS),

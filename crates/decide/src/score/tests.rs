@@ -36,7 +36,7 @@ fn a_handful_is_counted_and_sorted() {
     // no width first, then one width below, a quarter above, then as written
     assert_eq!(report.lines.iter().map(|line| line.line).collect::<Vec<_>>(), [7, 4, 3, 2, 5]);
     assert_eq!(report.lines.iter().map(|line| line.miss).collect::<Vec<_>>()[1..3], [Some(-1.0), Some(0.25)]);
-    assert_eq!(report.lines[1].interval_score, 4.0 + 10.0 * 4.0);
+    assert!((report.lines[1].interval_score - (4.0 + 10.0 * 4.0)).abs() < 1e-9);
     let counted: Vec<(usize, usize, usize)> =
         report.below.iter().map(|below| (below.found, below.on, below.of)).collect();
     assert_eq!(counted, [(1, 1, 5), (1, 0, 4), (3, 0, 5)]);

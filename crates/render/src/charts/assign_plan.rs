@@ -17,8 +17,9 @@ const NAMES: f64 = 76.0;
 const ABREAST: usize = 20;
 /// Largest cell.
 const CELL: f64 = 92.0;
-/// Height of the hatched foot of a cell.
-const FOOT: f64 = 7.0;
+/// Height of the hatched foot of a cell, and size of its number, as shares of the cell.
+const FOOT: f64 = 0.08;
+const NUMBER: f64 = 0.19;
 
 const HELP: &str = "One box is one socket, as it hangs, seen from above: its lamp in big letters, its number above. Shade and \
                     hatch at the foot of a box repeat the letter.";
@@ -59,19 +60,22 @@ pub(super) fn assign_plan(report: &AssignReport) -> Result<String, ChartError> {
 /// One socket, in the square that begins at this left and top.
 fn one(frame: &mut Frame, report: &AssignReport, socket: &AssignSocket, (left, top, cell): (f64, f64, f64)) {
     let (right, bottom) = (left + cell - 4.0, top + cell * 0.92 - 4.0);
+    let foot = bottom - FOOT * cell;
     let (surface, hatch) = socket.lamp.map_or((ink::NOBODY, Hatch::None), ink::region);
     frame.sheet.rect((left, top), (right, bottom), surface);
     if hatch != Hatch::None {
-        frame.sheet.hatch((left, bottom - FOOT), (right, bottom), hatch, ink::BLACK);
+        frame.sheet.hatch((left, foot), (right, bottom), hatch, ink::BLACK);
     }
     let edge = vec![(left, top), (right, top), (right, bottom), (left, bottom), (left, top)];
     frame.sheet.path(edge, ink::BLACK, if socket.lamp.is_some() { 1.2 } else { 0.6 });
     let number = socket.socket.to_string();
-    let size = SMALL.min(cell * 0.22);
+    let size = SMALL.min(cell * NUMBER);
     frame.sheet.text((left + 3.0, top + size * 0.75), Hold::Left, size, ink::BLACK, &number);
     let letter = sign(report, socket);
-    let big = (cell * 0.46).min(44.0);
-    let middle = ((left + right) / 2.0, top + size * 1.4 + (bottom - FOOT - top - size * 1.4) / 2.0);
+    // below the number, above the foot
+    let head = top + size * 1.35;
+    let big = ((foot - head) / 1.12).clamp(1.0, 46.0);
+    let middle = ((left + right) / 2.0, (head + foot) / 2.0);
     if letter == UNUSED {
         frame.sheet.text(middle, Hold::Middle, big * 0.6, GREY, &letter);
     } else if width(&letter, big) < cell {

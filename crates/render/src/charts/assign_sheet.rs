@@ -34,7 +34,7 @@ const COLUMNS: [(&str, &str, f64); 9] = [
 ];
 
 const HELP: &str = "One line a lamp. Seen burning: at each round the latest burn hours at which it burned. Found dead or out: \
-                    burn hours then. Reason: F failed, B still burning at the end, R removed alive, X broken by accident. Hours \
+                    burn hours then. Reason: F failed, B burning at the last look, R removed alive, X broken by accident. Hours \
                     are those of the burn-hour meter or the clock of the lights; write ~ before what is only about right.";
 
 /// The pages, in their order.

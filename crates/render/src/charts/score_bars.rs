@@ -5,7 +5,7 @@
 use super::ChartError;
 use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, narrow};
 use super::ink::{self, GREY, RULE};
-use super::lettering::{fit, wrap};
+use super::lettering::{bold_width, wrap};
 use super::sheet::Hold;
 use crate::number::significant;
 use crate::score::{counts, of_unit, title, verdict};
@@ -13,10 +13,10 @@ use crate::words::clean;
 use decide::score_report::{ScoreLine, ScoreReport};
 
 /// Where names end, and where a span begins and ends.
-const NAMES: f64 = 330.0;
-const SPAN: (f64, f64) = (520.0, 700.0);
+const NAMES: f64 = 288.0;
+const SPAN: (f64, f64) = (476.0, 640.0);
 /// Where outcomes are drawn at most, and where they are written.
-const EDGES: (f64, f64) = (440.0, 780.0);
+const EDGES: (f64, f64) = (402.0, 714.0);
 const PITCH: f64 = 30.0;
 /// Most forecasts that are drawn.
 const MOST: usize = 40;
@@ -92,13 +92,17 @@ fn row(frame: &mut Frame, line: &ScoreLine, y: f64) {
         frame.sheet.line((middle, y - 8.0), (middle, y + 8.0), ink::BLACK, 2.0);
     }
     // the ends of a span stand left and right of where anything is drawn
-    let [low, high] = [line.p10, line.p90].map(|value| significant(value, 3));
+    let [low, high] = [line.p10, line.p90].map(|value| significant(value, 4));
     frame.sheet.text((EDGES.0 - 6.0, y), Hold::Right, SMALL, GREY, &narrow(&low, SMALL, 74.0));
     frame.sheet.text((EDGES.1 + 6.0, y), Hold::Left, SMALL, GREY, &narrow(&high, SMALL, 62.0));
     outcome(frame, line, y);
-    let told = format!("{}{}", significant(line.happened, 3), of_unit(&line.unit));
-    let told = if line.is_about { format!("~{told}") } else { told };
-    frame.sheet.bold((RIGHT, y), Hold::Right, SMALL, ink::BLACK, &fit(&told, SMALL * 1.1, RIGHT - EDGES.1 - 74.0));
+    let about = if line.is_about { "~" } else { "" };
+    let number = format!("{about}{}", significant(line.happened, 4));
+    let told = format!("{number}{}", of_unit(&line.unit));
+    // a long unit may go, a digit may not
+    let room = RIGHT - EDGES.1 - 74.0;
+    let shown = if bold_width(&told, SMALL) <= room { told.clone() } else { narrow(&number, SMALL * 1.1, room) };
+    frame.sheet.bold((RIGHT, y), Hold::Right, SMALL, ink::BLACK, &shown);
     let held = if line.is_within { "held" } else { "missed" };
     frame.say(format!("{}: {low} to {high}, {told} happened, {held}.", clean(&line.what)));
 }

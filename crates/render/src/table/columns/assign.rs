@@ -8,8 +8,8 @@ pub(super) const TABLES: &[Table] = &[
         LOG_SHEET,
         &[
             ("socket", "Number of the socket, row by row."),
-            ("row", "Its row."),
-            ("place", "Its place in the row."),
+            ("row", "Row in which it hangs."),
+            ("place", "Place in that row."),
             ("lamp", "Name of the lamp, or its code where the trial is blind."),
             ("lot", "Lot of the lamp; to be filled in, like all that follow but `in`."),
             ("in", "Day on which it goes in."),
