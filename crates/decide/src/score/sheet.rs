@@ -57,5 +57,5 @@ pub fn sheet(result: &RunResult) -> Vec<SheetRow> {
 fn of_spread((what, unit, note): (String, String, String), spread: &Spread) -> Option<SheetRow> {
     let [p5, p10, p50, p90, p95] =
         [&spread.p5, &spread.p10, &spread.p50, &spread.p90, &spread.p95].map(|point| point.value);
-    (p10 < p90).then(|| SheetRow { what, unit, p10, p50: Some(p50), p90, wide: Some((p5, p95)), note })
+    (p10 < p90).then_some(SheetRow { what, unit, p10, p50: Some(p50), p90, wide: Some((p5, p95)), note })
 }
