@@ -8,6 +8,7 @@ use serde::Deserialize;
 
 use crate::figure::Figure;
 
+mod fading;
 mod fixtures;
 mod hours;
 mod lamps;
@@ -16,6 +17,7 @@ mod prices;
 mod tariff;
 mod upkeep;
 
+pub use fading::*;
 pub use fixtures::*;
 pub use hours::*;
 pub use lamps::*;

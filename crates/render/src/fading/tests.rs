@@ -70,7 +70,10 @@ fn beyond_the_cap_no_hours_are_quoted() {
     assert!(below.contains("70 % > 36 000") && below.contains("50 % never"), "{below}");
     holds(
         &joined(&sample::bare()),
-        &["no projection by this method: 1 unit was read at every time; it asks for 10", "It takes three lamps that fade"],
+        &[
+            "no projection by this method: 1 unit was read at every time; it asks for 10",
+            "It takes three lamps that fade",
+        ],
     );
 }
 
