@@ -10,6 +10,7 @@ use serde::Deserialize;
 
 use crate::figure::Figure;
 
+mod fading;
 mod fixtures;
 mod hours;
 mod lamps;
@@ -18,6 +19,7 @@ mod prices;
 mod tariff;
 mod upkeep;
 
+pub use fading::*;
 pub use fixtures::*;
 pub use hours::*;
 pub use lamps::*;
