@@ -49,7 +49,7 @@ fn broken_logs_end_in_plain_words() {
         b"socket,reason,burn_h\n1,failed,nan\n",
         b"socket,reason,burn_h\n1,failed,1e308\n",
         b"socket,reason,burn_h\n1,failed,-5\n",
-        b"socket,reason,burn_h\n1,failed,1e-320\n",
+        b"socket,reason,in,out\n1,failed,0001-01-01,9998-12-31\n",
         b"socket,reason,burn_h\n\"=cmd()\x1b[2J\",\"\x07\",5\n",
         b"socket,reason,in,out\n1,failed,9999-12-31,0000-01-01\n",
         b"socket,reason,in,out\n1,failed,~0000-01,~9999-12\n",
@@ -70,6 +70,7 @@ fn odd_logs_are_taken_as_they_are() {
         "socket,reason,alive_h,burn_h\n1,failed,0,1000000\n",
         "socket,reason,from_h,burn_h,lot\n1,failed,9000,9000.5,=1+1\n2,removed,9000,9000,@x\n",
         "socket,reason,burn_h\n1,failed,~0.001\n",
+        "socket,reason,burn_h\n1,failed,1e-320\n",
         "socket,lot,reason,burn_h\n1,=SUM(A1),failed,6100\n2,-b,failed,6100\n3,@c,burning,9000\n4,+d,burning,9000\n",
     ] {
         assert_eq!(fate(text.as_bytes()), Ok(true), "{text}");

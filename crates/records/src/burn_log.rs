@@ -220,6 +220,9 @@ impl Told {
         };
         // an entry that is only about right never comes after what was seen of the lamp
         let least = if self.from.is_some_and(|number| number.is_about) { from * (1.0 - ABOUT) } else { from };
+        if days.is_some() && gone > HOURS.1 {
+            row.flaw(OUT, format!("{gone} burn hours since `in`"), format!("at most {} h", HOURS.1));
+        }
         if gone < least || (self.reason == Reason::Failed && gone <= least && least > 0.0) {
             row.flaw(
                 FROM,
