@@ -157,7 +157,7 @@ fn exact_likelihoods_agree_with_regression_over_watched_lamps() {
 
 #[test]
 fn where_starts_cost_no_life_sockets_tell_what_a_bench_tells() {
-    let asked = TestOrder { lamps: vec![4], hours: vec![9_000.0], ..order() };
+    let asked = TestOrder { lamps: vec![9], hours: vec![16_000.0], ..order() };
     let bench = tested(&uncertain(80.0), &asked, 400).unwrap();
     let there = bench.in_sockets.unwrap();
     assert_close(there.worth.value, bench.designs[0].worth.value, 1e-9, "worth");
