@@ -42,7 +42,7 @@ impl Law {
             Self::Form(curve) => curve.age_at(share),
             Self::Line { start, rate, .. } => {
                 let age = (start / share).ln().max(0.0) / rate;
-                (age >= 0.0 && age < 1e9).then_some(age)
+                (0.0..1e9).contains(&age).then_some(age)
             }
         }
     }

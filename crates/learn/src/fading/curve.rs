@@ -185,6 +185,6 @@ impl Curve {
                 high
             }
         };
-        (age >= 0.0 && age < FOREVER).then_some(age)
+        (0.0..FOREVER).contains(&age).then_some(age)
     }
 }
