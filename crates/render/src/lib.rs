@@ -35,4 +35,6 @@ mod prices;
 mod words;
 
 #[cfg(test)]
+mod proofreading;
+#[cfg(test)]
 mod sample;

@@ -1,31 +1,24 @@
 //! What a printed trial and its tables must keep to, whatever the report.
 
 use super::*;
+use crate::proofreading;
 use crate::sample::assign as sample;
 use crate::table::{BALANCE, LOG_SHEET, SEALED_KEY, header};
 
 fn joined(report: &AssignReport) -> String {
-    let text = terminal(report, 100, false).replace(['\u{202f}', '\u{a0}'], " ");
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    proofreading::joined(&terminal(report, 100, false))
 }
 
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        for width in [0, 48, 60, 80, 132, 200] {
-            for line in terminal(&report, width, false).lines() {
-                assert!(columns(line) <= width.max(48), "{which} at {width}: {} columns: {line}", columns(line));
-            }
-        }
+        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
     }
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    let text = terminal(&sample::hostile(), 80, false);
-    assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}', '\r', '\u{85}']));
-    let bold = terminal(&sample::hostile(), 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
-    assert_eq!(bold, text);
+    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
 }
 
 #[test]

@@ -1,29 +1,19 @@
 //! What the printed lives and their tables must keep to, whatever the report.
 
 use super::*;
+use crate::proofreading::{self, holds};
 use crate::sample::learn_life as sample;
 use crate::table::{LIFE, LIFE_SURVIVAL, header};
 
 fn joined(report: &LearnLifeReport) -> String {
-    let text = terminal(report, 100, false).replace(['\u{202f}', '\u{a0}'], " ");
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    proofreading::joined(&terminal(report, 100, false))
 }
 
 #[track_caller]
-fn holds(text: &str, all: &[&str]) {
-    for needed in all {
-        assert!(text.contains(needed), "{needed} is not in\n{text}");
-    }
-}
-
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        for width in [0, 48, 60, 80, 132, 200] {
-            for line in terminal(&report, width, false).lines() {
-                assert!(columns(line) <= width.max(48), "{which} at {width}: {} columns: {line}", columns(line));
-            }
-        }
+        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
     }
     for width in [0, 48, 80, 132] {
         for line in priors(&decide::life_priors::life_priors(), width, false).lines() {
@@ -34,10 +24,7 @@ fn everything_fits_its_width() {
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    let text = terminal(&sample::hostile(), 80, false);
-    assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}', '\r', '\u{85}']));
-    let bold = terminal(&sample::hostile(), 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
-    assert_eq!(bold, text);
+    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
 }
 
 #[test]

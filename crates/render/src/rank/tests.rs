@@ -1,38 +1,25 @@
 //! What the printed ranking and its tables must keep to, whatever the report.
 
 use super::*;
+use crate::proofreading::{self, holds};
 use crate::sample::rank as sample;
 use crate::table::{RANK, RANK_PAIRS, RANK_REGRET, RANK_SERVICE, header};
 
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        for width in [0, 48, 60, 80, 120, 200] {
-            for line in terminal(&report, width, false).lines() {
-                assert!(columns(line) <= width.max(48), "{which} at {width}: {} columns: {line}", columns(line));
-            }
-        }
+        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
     }
 }
 
 /// The text with its lines joined, so that a sentence may be looked for wherever it breaks.
 fn joined(report: &RankReport) -> String {
-    let text = terminal(report, 100, false).replace(['\u{202f}', '\u{a0}'], " ");
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn holds(text: &str, all: &[&str]) {
-    for needed in all {
-        assert!(text.contains(needed), "{needed} is not in\n{text}");
-    }
+    proofreading::joined(&terminal(report, 100, false))
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    let text = terminal(&sample::hostile(), 80, false);
-    assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}', '\r', '\u{85}']));
-    let bold = terminal(&sample::hostile(), 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
-    assert_eq!(bold, text);
+    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
 }
 
 #[test]

@@ -1,17 +1,14 @@
 //! What the printed search and its tables must keep to, whatever the report.
 
 use super::*;
+use crate::proofreading::{self, holds};
 use crate::sample::relamp as sample;
 use crate::table::{RELAMP_CURVE, RELAMP_MONTHS, header};
 
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        for width in [0, 48, 60, 80, 132, 200] {
-            for line in terminal(&report, width, false).lines() {
-                assert!(columns(line) <= width.max(48), "{which} at {width}: {} columns: {line}", columns(line));
-            }
-        }
+        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
     }
 }
 
@@ -19,12 +16,6 @@ fn everything_fits_its_width() {
 fn joined(report: &RelampReport, width: usize) -> String {
     let text = terminal(report, width, false).replace('\u{202f}', " ");
     text.lines().map(str::trim).collect::<Vec<_>>().join(" ").split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn holds(text: &str, all: &[&str]) {
-    for needed in all {
-        assert!(text.contains(needed), "{needed} is not in\n{text}");
-    }
 }
 
 #[test]
