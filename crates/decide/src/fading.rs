@@ -190,7 +190,7 @@ fn fits_told(tried: &[Result<Fading, NoFit>], order: &FadingOrder) -> Vec<FitTol
                     .collect(),
                 residual: fit.fit.variance.sqrt(),
                 freedom: fit.fit.freedom,
-                aicc_above: least.is_finite().then(|| fit.fit.aicc - least),
+                aicc_above: least.is_finite().then_some(fit.fit.aicc - least),
             }
         }
     };

@@ -218,20 +218,17 @@ fn steps(found: Survival) -> SurvivalSteps {
 fn compared(lots: &[&Tally], names: &[&(String, usize)], logs: &[String]) -> Option<LotsLine> {
     let lives: Vec<Vec<Watched>> = lots.iter().map(|tally| tally.lives(LIVES).0).collect();
     let found = lots_differ(&lives)?;
-    let line = |((key, (deaths, expected)), lives): ((&&(String, usize), &(u64, f64)), &Vec<Watched>)| LotLine {
-        name: if key.0.is_empty() {
-            logs.get(key.1.wrapping_sub(1)).cloned().unwrap_or_default()
-        } else {
-            key.0.clone()
-        },
-        lamps: lives.iter().map(|life| life.count).sum(),
-        deaths: *deaths,
-        expected: *expected,
+    let line = |k: usize| {
+        let ((name, log), (deaths, expected)) = (names[k], found.lots[k]);
+        let log = || logs.get(log.wrapping_sub(1)).cloned().unwrap_or_default();
+        LotLine {
+            name: if name.is_empty() { log() } else { name.clone() },
+            lamps: lives[k].iter().map(|life| life.count).sum(),
+            deaths,
+            expected,
+        }
     };
-    Some(LotsLine {
-        lots: names.iter().zip(&found.lots).zip(&lives).map(line).take(LOTS).collect(),
-        chance: found.chance,
-    })
+    Some(LotsLine { lots: (0..found.lots.len().min(LOTS)).map(line).collect(), chance: found.chance })
 }
 
 fn remark_lots(found: Option<&LotsLine>, with_batch: bool, remarks: &mut Vec<String>) {

@@ -13,7 +13,7 @@ fn line(number: u64, what: &str, points: (f64, f64, f64), happened: f64, miss: O
         p50: Some(points.1),
         p90: points.2,
         happened,
-        is_about: number % 2 == 0,
+        is_about: number.is_multiple_of(2),
         made: "2029-03-01".into(),
         came: "2030-03".into(),
         is_within: miss == Some(0.0),
