@@ -100,7 +100,8 @@ fn an_unknown_name_in_any_object_is_refused_by_name() {
     let demo = support::demo();
     let all = places(&demo, Value::is_object);
     assert!(all.len() > 80);
-    for at in all {
+    // meters are known by names that their owner chose
+    for at in all.into_iter().filter(|at| at != "/meters") {
         let mut scenario = demo.clone();
         scenario.pointer_mut(&at).unwrap()["xylophone"] = 1.into();
         must_refuse(&scenario.to_string(), "xylophone: found an unknown name");

@@ -25,9 +25,9 @@ fn every_fault_of_the_shape_is_told_at_once_where_it_stands() {
   = help: write the number without quotes
 
 error: options["A cheap arc"].wall_powr: found an unknown name
-  --> bay-2.json:37:7
+  --> bay-2.json:47:7
    |
-37 |       "wall_powr": { "is": 1052, "unit": "kg", "grade": "measured", "note": "plug-in meter, warm" },
+47 |       "wall_powr": { "is": 1052, "unit": "kg", "grade": "measured", "note": "plug-in meter, warm" },
    |       ^^^^^^^^^^^
    |
    = allowed: `wall_power`, or another name that belongs here
@@ -64,17 +64,17 @@ fn every_fault_of_the_values_is_told_at_once_in_the_order_of_the_files() {
   = allowed: an IANA time zone such as "America/Chicago"
 
 error: options["A cheap arc"].wall_power.unit: found unit "kg"
-  --> bay-2.json:37:43
+  --> bay-2.json:47:43
    |
-37 |       "wall_power": { "is": 1052, "unit": "kg", "grade": "measured", "note": "plug-in meter, warm" },
+47 |       "wall_power": { "is": 1052, "unit": "kg", "grade": "measured", "note": "plug-in meter, warm" },
    |                                           ^^^^
    |
    = allowed: one of: W, kW
 
 error: options["C bar LED"].fixture.price: found -1390 USD/fixture
-   --> bay-2.json:107:18
+   --> bay-2.json:120:18
     |
-107 |         "price": { "is": -1390, "unit": "USD/fixture", "grade": "invoice", "note": "quote", "dated": "2031-02" },
+120 |         "price": { "is": -1390, "unit": "USD/fixture", "grade": "invoice", "note": "quote", "dated": "2031-02" },
     |                  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
     |
     = allowed: at least 0 USD/fixture and at most 1000000000 USD/fixture

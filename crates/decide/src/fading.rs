@@ -124,7 +124,7 @@ pub fn fading(
         without_and_with,
         draws: order.draws as u64,
         seed: order.seed,
-        assumptions: assumptions(&fit, settled.is_led()),
+        assumptions: assumptions(&fit, settled.is_led(), order.form.is_none()),
         cautions: plan.cautions.clone(),
         remarks: remarks(plan, order, &taken, readings, &fit, (last, needed), &settled, moved),
     };
@@ -229,7 +229,7 @@ fn why(tried: &[Result<Fading, NoFit>], form: Form, order: &FadingOrder, settled
     }
 }
 
-fn assumptions(fit: &Fading, is_led: bool) -> Vec<String> {
+fn assumptions(fit: &Fading, is_led: bool, is_picked: bool) -> Vec<String> {
     let mut said = vec![
         "Each lamp was read with one instrument at one place throughout, so that only shares of its own light count"
             .to_owned(),
@@ -249,6 +249,13 @@ fn assumptions(fit: &Fading, is_led: bool) -> Vec<String> {
             Form::Biexponential => "Wald's, in the logit of the share and the logarithms of the rates",
         }
     ));
+    if is_picked {
+        said.push(
+            "The form was picked by the same readings, and what that leaves open is in no interval: they are somewhat too \
+             narrow; --form states one instead"
+                .into(),
+        );
+    }
     said.push(match &fit.paces {
         Some(paces) => format!(
             "What {} lamps leave open of the mean pace is part of every interval; their spread was found by restricted maximum \

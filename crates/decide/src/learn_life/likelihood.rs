@@ -46,13 +46,10 @@ fn of_lot(life: &Life, wear: f64, lot: &[Watched], spread: f64) -> f64 {
     if !(spread > 0.0) {
         return given(1.0);
     }
-    let terms: Vec<f64> = (-LOT_STEPS..=LOT_STEPS)
-        .map(|k| {
-            let z = LOT_STEP * f64::from(k);
-            let density = -0.5 * z * z - 0.5 * std::f64::consts::TAU.ln() + LOT_STEP.ln();
-            density + given((spread * z).exp())
-        })
-        .collect();
+    let steps = || (-LOT_STEPS..=LOT_STEPS).map(|k| LOT_STEP * f64::from(k));
+    // the steps end somewhere, so their weights are made to add up to 1
+    let all: f64 = steps().map(|z| (-0.5 * z * z).exp()).sum();
+    let terms: Vec<f64> = steps().map(|z| -0.5 * z * z - all.ln() + given((spread * z).exp())).collect();
     let top = terms.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if top.is_finite() { top + terms.iter().map(|term| (term - top).exp()).sum::<f64>().ln() } else { top }
 }

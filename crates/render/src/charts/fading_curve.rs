@@ -183,9 +183,11 @@ fn caption(report: &FadingReport) -> String {
             number::counted(report.lamps.len() as u64, "lamp"),
             hours(report.read_to_h)
         ),
-        fit(&clean(&report.why), SMALL, 380.0),
         format!("{}, seed {}", number::counted(report.draws, "draw"), report.seed),
     ];
+    if let Some(fitted) = report.chosen.and_then(|chosen| report.fits.get(chosen)) {
+        parts.insert(2, clean(&fitted.form));
+    }
     if report.points.len() > MOST {
         parts.push("not all readings are drawn".to_owned());
     }
