@@ -9,7 +9,9 @@ mod likelihood;
 mod log;
 mod written;
 
-use learn::life::{Bounded, Family, Survival, SurvivalWay, Tally, Watched, fit, lots_differ, median_bound, survival};
+use learn::life::{
+    Bounded, Family, Survival, SurvivalWay, Tally, Terms, Watched, fit, lots_differ, median_bound, survival,
+};
 use plan::{ClockPlan, InputId, LampPlan, Plan, WearOutPlan};
 
 use crate::learn_life_report::{
@@ -23,10 +25,11 @@ pub use written::life_json;
 /// Confidence of bands and intervals, and of a bound.
 const CONFIDENCE: f64 = 0.95;
 const BOUND: f64 = 0.9;
-/// Most different lives that are told apart: for the log alone, for the belief, and for the belief where lots share luck.
+/// Most different lives that are told apart for the steps of the log alone; most terms of the likelihood of a belief, and of
+/// one where lots share luck.
 const LIVES: usize = 20_000;
-const LIVES_OF_BELIEF: usize = 1_000;
-const LIVES_OF_LOTS: usize = 100;
+const TERMS_OF_BELIEF: usize = 6_000;
+const TERMS_OF_LOTS: usize = 400;
 /// Most marks of a picture.
 const MARKS: usize = 300;
 /// Most lots that are kept.
@@ -89,19 +92,18 @@ pub fn learn_life(plan: &Plan, order: &LifeOrder, logs: &LifeLogs, program: &str
     let hours_per_start = order.hours_per_start.unwrap_or(usual);
     let (lives, moved) = logs.all.lives(LIVES);
     let mut remarks = vec![];
-    remark_rounding(LIVES, moved, "steps and fits", &mut remarks);
+    remark_rounding(LIVES, moved, "the steps", &mut remarks);
     let (lots, names): (Vec<_>, Vec<_>) = logs.lots.iter().map(|(key, tally)| (tally, key)).unzip();
     let with_lots = lamp.batch.is_some();
-    let most = if with_lots { LIVES_OF_LOTS } else { LIVES_OF_BELIEF };
-    let gathered: Vec<(Vec<Watched>, f64)> = if with_lots {
-        lots.iter().map(|tally: &&Tally| tally.lives((most / lots.len()).max(10))).collect()
+    let by_lot: Vec<Vec<Watched>> = if with_lots {
+        lots.iter().map(|tally: &&Tally| tally.lives(usize::MAX).0).collect()
     } else {
-        vec![logs.all.lives(most)]
+        vec![logs.all.lives(usize::MAX).0]
     };
-    let moved = gathered.iter().map(|(_, moved)| *moved).fold(0.0, f64::max);
-    remark_rounding(most, moved, "the belief", &mut remarks);
-    let by_lot: Vec<Vec<Watched>> = gathered.into_iter().map(|(lives, _)| lives).collect();
-    let watched = belief::Watching { plan, lamp, clock: clock(plan), lots: &by_lot, hours_per_start };
+    let terms = if with_lots { (TERMS_OF_LOTS / lots.len()).max(20) } else { TERMS_OF_BELIEF };
+    let moved = by_lot.iter().map(|lot| Terms::new(lot, terms).moved).fold(0.0, f64::max);
+    remark_rounding(terms, moved, "the belief", &mut remarks);
+    let watched = belief::Watching { plan, lamp, clock: clock(plan), lots: &by_lot, terms, hours_per_start };
     let belief = watched.brought_up_to_date(order.draws)?;
     let compared = compared(&lots, &names, &logs.names);
     remark_lots(compared.as_ref(), with_lots, &mut remarks);
@@ -113,7 +115,13 @@ pub fn learn_life(plan: &Plan, order: &LifeOrder, logs: &LifeLogs, program: &str
                 .into(),
         );
     }
-    let fits = fits(&lives);
+    if logs.at_once > 0 {
+        remarks.push(format!(
+            "lamps that failed at 0 h ({} of them) count as dead in the middle of their first hour",
+            logs.at_once
+        ));
+    }
+    let fits = fits(&logs.all.lives(usize::MAX).0);
     let name = &plan.options[order.option].name;
     Ok(LearnLifeReport {
         format: LEARN_LIFE_FORMAT.into(),

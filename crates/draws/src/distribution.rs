@@ -108,6 +108,11 @@ impl Drawn {
         self.draws.is_empty()
     }
 
+    /// The draws in their order.
+    pub fn draws(&self) -> &[f64] {
+        &self.draws
+    }
+
     /// The item of a list at a share of its length.
     fn at(of: &[f64], u: f64) -> f64 {
         // a share of a length, cut to a whole number below it

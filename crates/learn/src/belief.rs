@@ -21,6 +21,8 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Farthest normal number: a share of 8e-11 of the prior lies beyond.
 const FAR: f64 = 6.5;
+/// Cells of equal weight that a grid must be worth.
+const FINE: f64 = 240.0;
 /// What lies so far below the top, on the scale of ln, counts for nothing.
 const NOTHING: f64 = 40.0;
 
@@ -41,7 +43,7 @@ pub struct Posterior {
     pub draws: Vec<Vec<f64>>,
     /// ln of the mean of the likelihood over the prior.
     pub ln_evidence: f64,
-    /// Points of equal weight that the sum is worth; of a grid its cells.
+    /// Points, or cells of a plane, of equal weight that the sum is worth; of a line its cells.
     pub effective: f64,
     /// How it was summed up.
     pub way: Way,
@@ -81,13 +83,56 @@ pub fn update(numbers: usize, ln_likelihood: &dyn Fn(&[f64]) -> f64, draws: usiz
     let mut posterior = match numbers {
         0 => return Err(NoPosterior::NothingUncertain),
         1 => grid::line(&|z| ln_posterior(&[z]), draws)?,
-        2 => grid::plane(&|z| ln_posterior(&z), draws)?,
+        2 => {
+            let plane = grid::plane(&|z| ln_posterior(&z), draws)?;
+            // a narrow ridge across the cells is better summed up over points that lie along it
+            if plane.effective >= FINE {
+                plane
+            } else {
+                points::points(2, &ln_posterior, draws)
+                    .or_else(|none| if plane.effective > 0.0 { Ok(plane) } else { Err(none) })?
+            }
+        }
         _ => points::points(numbers, &ln_posterior, draws)?,
     };
     for z in posterior.draws.iter_mut().flatten() {
         *z = normal.cdf(*z);
     }
     Ok(posterior)
+}
+
+/// Brings a belief that is a list up to date: `ln_likelihood` is asked for each of `count` entries, all as likely before.
+/// Entries are drawn in their order, evenly along it: whoever sorts them by a number has draws that are even in it.
+///
+/// # Errors
+/// Why it cannot: a list of which the data leave fewer than `least` entries of weight says too little.
+pub fn among(
+    count: usize,
+    ln_likelihood: &dyn Fn(usize) -> f64,
+    draws: usize,
+    least: f64,
+) -> Result<(Vec<usize>, f64, f64), NoPosterior> {
+    let ln: Vec<f64> = (0..count).map(ln_likelihood).collect();
+    let top = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if !top.is_finite() {
+        return Err(NoPosterior::Impossible);
+    }
+    let weights: Vec<f64> = ln.iter().map(|ln| if ln.is_nan() { 0.0 } else { (ln - top).exp() }).collect();
+    let whole: f64 = weights.iter().sum();
+    let effective = whole * whole / weights.iter().map(|weight| weight * weight).sum::<f64>();
+    if !(effective >= least) {
+        return Err(NoPosterior::TooFewPoints);
+    }
+    let (mut drawn, mut sum, mut at) = (Vec::with_capacity(draws), 0.0, 0);
+    for k in 0..draws {
+        let wanted = (k as f64 + 0.5) / draws as f64 * whole;
+        while at + 1 < count && sum + weights[at] < wanted {
+            sum += weights[at];
+            at += 1;
+        }
+        drawn.push(at);
+    }
+    Ok((drawn, top + (whole / count as f64).ln(), effective))
 }
 
 /// ln of the standard normal density.

@@ -9,6 +9,7 @@ mod fit;
 mod lots;
 mod profile;
 mod steps;
+mod terms;
 mod turnbull;
 
 use std::collections::BTreeMap;
@@ -18,6 +19,7 @@ pub use family::Family;
 pub use fit::{Bounded, Fit, NoFit, fit};
 pub use lots::{Lots, lots_differ};
 pub use steps::{Step, Survival, SurvivalWay, survival};
+pub use terms::Terms;
 
 /// Lamps that were watched alike, in burn hours.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -47,6 +47,12 @@ impl Input {
     pub fn quantile(&self, u: f64) -> f64 {
         self.distribution.quantile(u).clamp(self.limits.0, self.limits.1)
     }
+
+    /// The value that a uniform number u draws, within the limits; of a list of draws it is no quantile, so that inputs of one
+    /// luck stay together.
+    pub fn draw(&self, u: f64) -> f64 {
+        self.distribution.draw(u).clamp(self.limits.0, self.limits.1)
+    }
 }
 
 /// All inputs of a plan.
@@ -102,10 +108,7 @@ impl Inputs {
         let input = self.at(id);
         match input.distribution {
             Distribution::Fixed(value) => value,
-            _ => {
-                let u = Stream::new(seed, Purpose::Shared, input.item, trial).uniform(0);
-                input.distribution.draw(u).clamp(input.limits.0, input.limits.1)
-            }
+            _ => input.draw(Stream::new(seed, Purpose::Shared, input.item, trial).uniform(0)),
         }
     }
 }

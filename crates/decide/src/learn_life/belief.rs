@@ -3,9 +3,10 @@
 //! Belongs here: which inputs move, their draws, what the draws say of median life and survival. Does not belong here: how a
 //! belief is summed up (`learn::belief`), the likelihood (`likelihood`).
 
+use draws::Distribution;
 use engine::median_burn_hours;
-use learn::belief::{NoPosterior, Posterior, Way, update};
-use learn::life::Watched;
+use learn::belief::{NoPosterior, Posterior, Way, among, update};
+use learn::life::{Terms, Watched};
 use plan::{Alive, ClockPlan, InputId, LampPlan, Plan, WearOutPlan};
 
 use super::likelihood::{Seen, wear};
@@ -13,6 +14,8 @@ use super::stated_spread;
 use crate::learn_life_report::{BeliefLine, CurvePoint, LearntInput, Points};
 use crate::spread::{Sorted, mean};
 
+/// Entries of a list that must keep weight.
+const LEAST: f64 = 50.0;
 /// Points of a curve.
 const POINTS: usize = 121;
 /// Share still alive as believed after at which curves end, and the farthest that they go beyond the log.
@@ -24,7 +27,16 @@ pub(super) struct Watching<'a> {
     pub lamp: &'a LampPlan,
     pub clock: &'a ClockPlan,
     pub lots: &'a [Vec<Watched>],
+    /// Most terms of a lot's likelihood.
+    pub terms: usize,
     pub hours_per_start: f64,
+}
+
+/// Inputs that share their luck.
+struct Group {
+    ids: Vec<InputId>,
+    /// Of lists of draws: their places in the order of the first input, so that draws which lie side by side are alike.
+    order: Option<Vec<usize>>,
 }
 
 /// Draws of a belief, turned into what they say.
@@ -87,14 +99,32 @@ impl Watching<'_> {
     }
 
     /// Values of all inputs at a place in the unit cube; the rest at their medians.
-    fn values(&self, medians: &[f64], moving: &[Vec<InputId>], place: &[f64]) -> Vec<f64> {
+    fn values(&self, medians: &[f64], moving: &[Group], place: &[f64]) -> Vec<f64> {
         let mut values = medians.to_vec();
         for (group, &u) in moving.iter().zip(place) {
-            for &id in group {
-                values[id.index()] = self.plan.inputs.at(id).quantile(u);
+            let u = group.order.as_ref().map_or(u, |order| {
+                // a share of a length, cut to a whole number below it
+                let row = order[((u * order.len() as f64) as usize).min(order.len() - 1)];
+                (row as f64 + 0.5) / order.len() as f64
+            });
+            for &id in &group.ids {
+                values[id.index()] = self.plan.inputs.at(id).draw(u);
             }
         }
         values
+    }
+
+    /// The same inputs, with the order of lists of draws.
+    fn groups(&self) -> Vec<Group> {
+        let order = |ids: &Vec<InputId>| match &self.plan.inputs.at(ids[0]).distribution {
+            Distribution::Drawn(drawn) => {
+                let mut order: Vec<usize> = (0..drawn.len()).collect();
+                order.sort_by(|&a, &b| drawn.draws()[a].total_cmp(&drawn.draws()[b]));
+                Some(order)
+            }
+            _ => None,
+        };
+        self.moving().into_iter().map(|ids| Group { order: order(&ids), ids }).collect()
     }
 
     /// The belief after the log; none where nothing in it is uncertain.
@@ -102,12 +132,29 @@ impl Watching<'_> {
     /// # Errors
     /// A message where what the log shows cannot happen under the belief, or it could not be summed up.
     pub fn brought_up_to_date(&self, draws: usize) -> Result<Option<BeliefLine>, String> {
-        let moving = self.moving();
+        let moving = self.groups();
         let medians = self.plan.inputs.medians();
         let told = |lots: &[Vec<Watched>]| -> Result<Option<(Posterior, Believed)>, String> {
-            let seen = Seen { lamp: self.lamp, lots, hours_per_start: self.hours_per_start };
+            let lots: Vec<Terms> = lots.iter().map(|lot| Terms::new(lot, self.terms)).collect();
+            let seen = Seen { lamp: self.lamp, lots: &lots, hours_per_start: self.hours_per_start };
             let ln = |place: &[f64]| seen.ln_likelihood(&self.values(&medians, &moving, place));
-            match update(moving.len(), &ln, draws) {
+            let found = match &moving[..] {
+                // a belief that is a list stays one: its entries gain and lose weight
+                [Group { order: Some(order), .. }] => {
+                    let at = |k: usize| (k as f64 + 0.5) / order.len() as f64;
+                    let least = LEAST.min(order.len() as f64);
+                    among(order.len(), &|k| ln(&[at(k)]), draws, least).map(|(drawn, ln_evidence, effective)| {
+                        Posterior {
+                            draws: drawn.into_iter().map(|k| vec![at(k)]).collect(),
+                            ln_evidence,
+                            effective,
+                            way: Way::Points(order.len()),
+                        }
+                    })
+                }
+                _ => update(moving.len(), &ln, draws),
+            };
+            match found {
                 Ok(posterior) => {
                     let believed = self.believed(&medians, &moving, &posterior);
                     Ok(Some((posterior, believed)))
@@ -119,8 +166,9 @@ impl Watching<'_> {
                         .into(),
                 ),
                 Err(NoPosterior::TooFewPoints) => Err(
-                    "the log and what the scenario believes of this life lie too far apart to be summed up: widen the \
-                     belief, or make fewer of its inputs uncertain"
+                    "too little of what the scenario believes of this life is left by the log to be summed up: widen the \
+                     belief or make fewer of its inputs uncertain; where it was learnt before, start from what was believed \
+                     first and give all logs at once"
                         .into(),
                 ),
             }
@@ -146,7 +194,7 @@ impl Watching<'_> {
             dropped_b50_h: dropped.as_ref().map(|dropped| points(dropped.median.clone())),
             data_share: if was > 0.0 { (1.0 - is / was).max(0.0) } else { 0.0 },
             before_in_deaths: per_death.filter(|_| was > 0.0).map(|per_death| 1.0 / (per_death * was)),
-            inputs: moving.iter().flatten().map(|&id| self.learnt(id, &before, &after)).collect(),
+            inputs: moving.iter().flat_map(|group| &group.ids).map(|&id| self.learnt(id, &before, &after)).collect(),
             way: way.into(),
             size: size as u64,
             effective: posterior.effective,
@@ -156,7 +204,7 @@ impl Watching<'_> {
         }))
     }
 
-    fn believed(&self, medians: &[f64], moving: &[Vec<InputId>], posterior: &Posterior) -> Believed {
+    fn believed(&self, medians: &[f64], moving: &[Group], posterior: &Posterior) -> Believed {
         let values: Vec<Vec<f64>> = posterior.draws.iter().map(|place| self.values(medians, moving, place)).collect();
         let median = values.iter().map(|values| median_burn_hours(self.lamp, self.clock, values)).collect();
         Believed { values, median }

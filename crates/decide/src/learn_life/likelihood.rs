@@ -4,7 +4,7 @@
 //! (`learn::belief`), what is believed of them (`plan`).
 
 use lamp::{Life, StartWear};
-use learn::life::Watched;
+use learn::life::Terms;
 use plan::{InputId, LampPlan};
 
 /// Half of the hour within which an exact death lies: burn hours are read in whole hours.
@@ -17,7 +17,7 @@ const LOT_STEP: f64 = 0.25;
 /// Lives by lot, and how the lamps burned.
 pub(super) struct Seen<'a> {
     pub lamp: &'a LampPlan,
-    pub lots: &'a [Vec<Watched>],
+    pub lots: &'a [Terms],
     /// Burn hours per start of the logged lamps.
     pub hours_per_start: f64,
 }
@@ -40,9 +40,13 @@ impl Seen<'_> {
 }
 
 /// A lot whose lamps share a factor on their wear-out, lognormal with median 1.
-fn of_lot(life: &Life, wear: f64, lot: &[Watched], spread: f64) -> f64 {
-    let given =
-        |batch: f64| -> f64 { lot.iter().map(|lives| lives.count as f64 * ln_seen(life, wear, lives, batch)).sum() };
+fn of_lot(life: &Life, wear: f64, lot: &Terms, spread: f64) -> f64 {
+    let given = |batch: f64| -> f64 {
+        let ln_alive = |hours: f64| life.ln_survival(hours * wear, batch);
+        let lasted: f64 = lot.alive.iter().map(|&(hours, count)| count * ln_alive(hours)).sum();
+        let died = |&(seen, gone, count): &(f64, f64, f64)| count * ln_death(&ln_alive, seen, gone);
+        lasted + lot.deaths.iter().map(died).sum::<f64>()
+    };
     if !(spread > 0.0) {
         return given(1.0);
     }
@@ -54,24 +58,26 @@ fn of_lot(life: &Life, wear: f64, lot: &[Watched], spread: f64) -> f64 {
     if top.is_finite() { top + terms.iter().map(|term| (term - top).exp()).sum::<f64>().ln() } else { top }
 }
 
-/// ln of the chance of what was seen of one lamp, given that it was alive when it was first watched.
-fn ln_seen(life: &Life, wear: f64, lives: &Watched, batch: f64) -> f64 {
-    let alive = |hours: f64| life.ln_survival(hours * wear, batch);
-    let entered = if lives.from > 0.0 { alive(lives.from) } else { 0.0 };
-    let (seen, gone) = if lives.is_exact() {
-        ((lives.seen - HALF_HOUR).max(lives.from), lives.gone + HALF_HOUR)
-    } else {
-        (lives.seen, lives.gone)
-    };
-    let until = if seen > 0.0 { alive(seen) } else { 0.0 };
-    let died = if gone.is_finite() { (-(alive(gone) - until).exp_m1()).ln() } else { 0.0 };
-    until - entered + died
+/// ln of the chance to die between two hours, or within the hour about one.
+fn ln_death(ln_alive: &dyn Fn(f64) -> f64, seen: f64, gone: f64) -> f64 {
+    let (seen, gone) = if seen == gone { ((seen - HALF_HOUR).max(0.0), gone + HALF_HOUR) } else { (seen, gone) };
+    let until = if seen > 0.0 { ln_alive(seen) } else { 0.0 };
+    until + (-(ln_alive(gone) - until).exp_m1()).ln()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use lamp::{WearOut, Weibull};
+    use learn::life::Watched;
+
+    /// ln of the chance of what was seen of one lamp, given that it was alive when it was first watched.
+    fn ln_seen(life: &Life, wear: f64, lives: &Watched, batch: f64) -> f64 {
+        let one = Terms::new(&[Watched { count: 1, ..*lives }], 10);
+        let ln_alive = |hours: f64| life.ln_survival(hours * wear, batch);
+        let lasted: f64 = one.alive.iter().map(|&(hours, count)| count * ln_alive(hours)).sum();
+        lasted + one.deaths.iter().map(|&(seen, gone, _)| ln_death(&ln_alive, seen, gone)).sum::<f64>()
+    }
 
     fn life() -> Life {
         Life { wear_out: WearOut::Weibull(Weibull::from_b50(17_000.0, 3.0).unwrap()), early: None, random: 0.0 }
@@ -111,7 +117,7 @@ mod tests {
             Watched { from: 0.0, seen: 6_100.0, gone: 6_100.0, count: 2 },
             Watched { from: 0.0, seen: 9_900.0, gone: f64::INFINITY, count: 9 },
         ];
-        let found = of_lot(&life(), 1.0, &lot, 0.3);
+        let found = of_lot(&life(), 1.0, &Terms::new(&lot, 10), 0.3);
         let normal = statrs::distribution::Normal::standard();
         let mean = (0..20_000)
             .map(|k| {
@@ -124,6 +130,10 @@ mod tests {
             .sum::<f64>()
             / 20_000.0;
         assert!((found - mean.ln()).abs() < 1e-3, "{found} {}", mean.ln());
-        assert!((of_lot(&life(), 1.0, &lot, 1e-9) - of_lot(&life(), 1.0, &lot, 0.0)).abs() < 1e-6);
+        assert!(
+            (of_lot(&life(), 1.0, &Terms::new(&lot, 10), 1e-9) - of_lot(&life(), 1.0, &Terms::new(&lot, 10), 0.0))
+                .abs()
+                < 1e-6
+        );
     }
 }

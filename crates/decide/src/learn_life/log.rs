@@ -10,6 +10,8 @@ use records::{BurnLogRead, LoggedLife, Reason};
 
 use crate::learn_life_report::Counts;
 
+/// Hours at which a lamp counts as dead that never burned: the middle of its first.
+const AT_ONCE: f64 = 0.5;
 /// Names of other lamps that are kept to be told.
 const NAMES: usize = 8;
 
@@ -26,6 +28,8 @@ pub struct LifeLogs {
     pub(super) lots: BTreeMap<(String, usize), Tally>,
     /// What they hold.
     pub(super) counts: Counts,
+    /// Lamps that died at 0 h.
+    pub(super) at_once: u64,
     /// Burn hours watched, h.
     watched: f64,
     /// Other lamps, by name.
@@ -53,8 +57,12 @@ impl LifeLogs {
             return;
         }
         let log = if life.lot.is_empty() { self.names.len() } else { 0 };
-        self.all.add(life.from_h, life.seen_h, life.gone_h);
-        self.lots.entry((life.lot.clone(), log)).or_default().add(life.from_h, life.seen_h, life.gone_h);
+        // a lamp that never burned died within its first hour; at 0 h nobody would ever have been at risk
+        let at_once = life.gone_h == 0.0;
+        let (seen, gone) = if at_once { (AT_ONCE, AT_ONCE) } else { (life.seen_h, life.gone_h) };
+        self.at_once += u64::from(at_once);
+        self.all.add(life.from_h, seen, gone);
+        self.lots.entry((life.lot.clone(), log)).or_default().add(life.from_h, seen, gone);
         let counts = &mut self.counts;
         counts.lamps += 1;
         counts.late += u64::from(life.from_h > 0.0);

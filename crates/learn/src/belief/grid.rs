@@ -10,6 +10,8 @@ const ROUNDS: usize = 12;
 const LINE: (usize, usize) = (128, 4_096);
 /// Cells along either side of a plane while closing in, and in the end.
 const PLANE: (usize, usize) = (40, 120);
+/// What lies so far below the top, on the scale of ln, may lie on an edge.
+const CUT: f64 = 12.0;
 /// Steps of the evenly spread second number: 1 over the golden ratio.
 const GOLDEN: f64 = 0.618_033_988_749_895;
 
@@ -112,6 +114,15 @@ pub(super) fn plane(ln_likelihood: &dyn Fn([f64; 2]) -> f64, draws: usize) -> Re
     let rows: Vec<Vec<f64>> =
         hill.chunks(PLANE.1).map(|row| sums(&row.iter().map(|ln| (ln - top).exp()).collect::<Vec<f64>>())).collect();
     let across = sums(&rows.iter().map(|row| row[PLANE.1]).collect::<Vec<f64>>());
+    let squares: f64 = hill.iter().map(|ln| (2.0 * (ln - top)).exp()).sum();
+    // a hill that goes on beyond an edge that is not that of all numbers was closed in upon in the wrong place
+    let is_cut = (0..hill.len()).any(|k| {
+        let (x, y) = (k / PLANE.1, k % PLANE.1);
+        let edge = |cells: Cells, at: usize| {
+            (at == 0 && cells.low > -FAR + 1e-9) || (at + 1 == PLANE.1 && cells.low + cells.long() < FAR - 1e-9)
+        };
+        (edge(cells[0], x) || edge(cells[1], y)) && hill[k] > top - CUT
+    });
     let draw = |k: usize| {
         let x = place(&across, (k as f64 + 0.5) / draws as f64);
         let row = &rows[(x as usize).min(PLANE.1 - 1)];
@@ -121,7 +132,7 @@ pub(super) fn plane(ln_likelihood: &dyn Fn([f64; 2]) -> f64, draws: usize) -> Re
     Ok(Posterior {
         draws: (0..draws).map(draw).collect(),
         ln_evidence: top + (across[PLANE.1] * cells[0].wide * cells[1].wide).ln(),
-        effective: (PLANE.1 * PLANE.1) as f64,
+        effective: if is_cut { 0.0 } else { across[PLANE.1] * across[PLANE.1] / squares },
         way: Way::Grid(PLANE.1 * PLANE.1),
     })
 }

@@ -39,7 +39,7 @@ pub(super) fn points(
     for _ in 0..ROUNDS {
         let cast = Cast::new(&hill, POINTS.0, ln_likelihood)?;
         let last = power;
-        power = cast.power();
+        power = cast.power(last);
         let weights = cast.weights(power);
         hill = Hill::fitted(&cast.places, &weights);
         if power == 1.0 && last == 1.0 {
@@ -135,13 +135,15 @@ impl Cast {
         weights.iter().map(|weight| weight / whole).collect()
     }
 
-    /// The largest power of the likelihood, up to 1, with which enough points carry weight.
-    fn power(&self) -> f64 {
+    /// The largest power of the likelihood, up to 1, with which enough points carry weight; no less than the last one, on whose
+    /// hill these points lie. (Far below it they lie too close together for what the prior says, so that it would not do to
+    /// search from 0.)
+    fn power(&self, last: f64) -> f64 {
         let suffices = |power: f64| effective(&self.weights(power)) >= CARRYING * self.places.len() as f64;
         if suffices(1.0) {
             return 1.0;
         }
-        let (mut low, mut high) = (-30.0, 0.0);
+        let (mut low, mut high) = (last.ln().max(-30.0), 0.0);
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
             if suffices(f64::exp(middle)) { low = middle } else { high = middle }

@@ -10,13 +10,19 @@
 
 use super::family::Family;
 use super::profile::{Line, interval};
-use super::{Watched, deaths};
+use super::{Terms, Watched, deaths};
 
 /// Rounds after which Newton's method is given up.
 const ROUNDS: usize = 200;
 /// A death between two hours that lie no farther apart than this, on the scale of logarithms, counts as one between them
 /// with the density there: the difference of two survivals would lose its digits, and the curve bends by far less.
 const NARROW: f64 = 1e-3;
+/// Steps of Newton's method, as shares, from which on the next one ends the search, and which are good enough where no step
+/// leads up any more.
+const CLOSE: f64 = 1e-6;
+const NEARLY: f64 = 1e-4;
+/// Most terms of a likelihood.
+const MOST_TERMS: usize = 100_000;
 /// A spread below one part in so many is none: all lamps died at one age.
 const STEEPEST: f64 = 1e5;
 
@@ -154,8 +160,8 @@ pub(super) struct Likelihood {
 
 /// ln(hours) of a life, centred; none where they are 0 or infinite.
 struct Term {
+    /// How many; below 0 where lamps came in late and what they had outlived is taken off.
     count: f64,
-    from: Option<f64>,
     seen: Option<f64>,
     gone: Option<f64>,
     /// Of a death at an hour that is as good as known: ln of what turns a density on the scale of ln(hours) into what was
@@ -170,19 +176,18 @@ impl Likelihood {
         let lamps: f64 = told().map(|life| life.count as f64).sum();
         let centre = told().map(|life| life.count as f64 * at(life).ln()).sum::<f64>() / lamps;
         let ln = |hours: f64| (hours > 0.0 && hours.is_finite()).then(|| hours.ln() - centre);
-        let term = |life: &Watched| {
-            let (from, seen, gone) = (ln(life.from), ln(life.seen), ln(life.gone));
-            let count = life.count as f64;
-            match (seen, gone) {
-                (_, Some(y)) if life.is_exact() => Term { count, from, seen, gone, exact: Some(-y - centre) },
-                (Some(low), Some(high)) if high - low < NARROW => {
-                    let middle = Some(0.5 * (low + high));
-                    Term { count, from, seen: middle, gone: middle, exact: Some((high - low).ln()) }
-                }
-                _ => Term { count, from, seen, gone, exact: None },
+        let terms = Terms::new(lives, MOST_TERMS);
+        let alive = |&(hours, count): &(f64, f64)| Term { count, seen: ln(hours), gone: None, exact: None };
+        let death = |&(seen, gone, count): &(f64, f64, f64)| match (ln(seen), ln(gone)) {
+            (at, Some(y)) if seen == gone => Term { count, seen: at, gone: Some(y), exact: Some(-y - centre) },
+            (Some(low), Some(high)) if high - low < NARROW => {
+                let middle = Some(0.5 * (low + high));
+                Term { count, seen: middle, gone: middle, exact: Some((high - low).ln()) }
             }
+            (seen, gone) => Term { count, seen, gone, exact: None },
         };
-        Self { family, centre, lives: told().map(term).collect() }
+        let lives = terms.alive.iter().map(alive).chain(terms.deaths.iter().map(death)).collect();
+        Self { family, centre, lives }
     }
 
     pub fn at(&self, [a, b]: [f64; 2]) -> Slopes {
@@ -204,9 +209,6 @@ impl Likelihood {
                 (seen, Some(gone)) => self.between(&mut sum, count, [a, b], seen, gone),
                 (Some(seen), None) => sum.add(count, seen, survival(a * seen - b)),
                 (None, None) => {}
-            }
-            if let Some(from) = term.from {
-                sum.add(-count, from, survival(a * from - b));
             }
         }
         sum
@@ -238,6 +240,14 @@ impl Likelihood {
         let mut here = self.at(at);
         for _ in 0..ROUNDS {
             let step = ascent(&here)?;
+            let moved = step[0].abs() / at[0] + step[1].abs();
+            if moved < CLOSE {
+                // the next step would be the square of this one; up here rounding hides which of the two is higher
+                let next = [at[0] + step[0], at[1] + step[1]];
+                let there = self.at(next);
+                let is_top = there.value >= here.value - CLOSE * (1.0 + here.value.abs());
+                return Some(if is_top { Top { at: next, slopes: there } } else { Top { at, slopes: here } });
+            }
             let mut size = 1.0;
             let next = loop {
                 let next = [at[0] + size * step[0], at[1] + size * step[1]];
@@ -252,19 +262,14 @@ impl Likelihood {
                     break None;
                 }
             };
-            let moved = step[0].abs() / at[0] + step[1].abs();
             match next {
                 Some((next, there)) => (at, here) = (next, there),
                 // nothing higher can be told apart from here
-                None if moved < 1e-6 => return Some(Top { at, slopes: here }),
+                None if moved < NEARLY => return Some(Top { at, slopes: here }),
                 None => return None,
             }
             if !(at[0] < STEEPEST) {
                 return None;
-            }
-            // the next step would be the square of this one
-            if moved < 1e-9 {
-                return Some(Top { at, slopes: here });
             }
         }
         None
