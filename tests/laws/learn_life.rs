@@ -218,3 +218,37 @@ fn the_truth_ranks_evenly_among_the_draws() {
         assert!(square < limit, "option {option}: χ² {square:.1}, at most {limit:.1}; ranks {ranks:?}");
     }
 }
+
+/// What was learnt from one log and brought up to date by a second is what both say together, and what ties the median to the
+/// shape is kept.
+#[test]
+fn a_learnt_belief_learns_on_as_if_all_logs_had_come_at_once() {
+    let head = "socket,reason,alive_h,burn_h\n";
+    let rows = |from: u32, dead: &[u32]| -> String {
+        let row = |(k, hours): (usize, &u32)| format!("{},failed,,{hours}\n", from + k as u32);
+        let dead: String = dead.iter().enumerate().map(row).collect();
+        let alive: String = (0..6).map(|k| format!("{},burning,,{}\n", from + 50 + k, 9_000 + 300 * k)).collect();
+        format!("{dead}{alive}")
+    };
+    let (one, two) = (rows(0, &[4_100, 7_000, 8_800, 9_900]), rows(100, &[6_000, 8_200, 10_400, 11_000]));
+    let scenario = believed();
+    let first = learnt(&scenario, 0, &[&format!("{head}{one}")]);
+    let mut next = scenario.clone();
+    let life = &scenario["options"][0]["lamp"]["life"];
+    next["options"][0]["lamp"]["life"] = life_json(&first, life).unwrap();
+    let in_turn = learnt(&next, 0, &[&format!("{head}{two}")]);
+    let at_once = learnt(&scenario, 0, &[&format!("{head}{one}{two}")]);
+    let (a, b) = (after(&in_turn), after(&at_once));
+    for (a, b) in [(a.p10, b.p10), (a.p50, b.p50), (a.p90, b.p90)] {
+        assert!((a / b - 1.0).abs() < 0.02, "{a} against {b}");
+    }
+    let tie = |report: &LearnLifeReport| {
+        let inputs = &report.belief.as_ref().unwrap().inputs;
+        let (x, y) = (&inputs[0].draws, &inputs[1].draws);
+        let mean = |of: &[f64]| of.iter().sum::<f64>() / of.len() as f64;
+        let (mx, my) = (mean(x), mean(y));
+        let along = |f: &dyn Fn(f64, f64) -> f64| x.iter().zip(y).map(|(x, y)| f(x - mx, y - my)).sum::<f64>();
+        along(&|x, y| x * y) / (along(&|x, _| x * x) * along(&|_, y| y * y)).sqrt()
+    };
+    assert!((tie(&in_turn) - tie(&at_once)).abs() < 0.12, "{} against {}", tie(&in_turn), tie(&at_once));
+}

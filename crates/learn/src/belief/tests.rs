@@ -133,3 +133,43 @@ fn what_cannot_be_is_said() {
         assert_eq!(update(numbers, &|_| f64::NEG_INFINITY, 10), Err(NoPosterior::Impossible));
     }
 }
+
+/// Normal hills much narrower than any cell: independent in three numbers, and a ridge across two. With prior N(0, 1) and a sum
+/// seen within a noise, the difference of the two keeps its own spread of √2.
+#[test]
+fn hills_and_ridges_that_no_grid_resolves_are_summed_up() {
+    let z = |u: f64| Normal::standard().inverse_cdf(u);
+    let hill = |u: &[f64]| (0..3).map(|k| -0.5 * ((z(u[k]) - 0.7) / 0.003).powi(2)).sum::<f64>();
+    let found = update(3, &hill, 1_000).unwrap();
+    for k in 0..2 {
+        assert!((z(quantile(&found, k, 0.5)) - 0.7).abs() < 3e-4);
+        let wide = z(quantile(&found, k, 0.9)) - z(quantile(&found, k, 0.1));
+        assert!((wide / (2.0 * 1.281_551_6 * 0.003) - 1.0).abs() < 0.1, "{k}: {wide}");
+    }
+    let ridge = |u: &[f64]| -0.5 * ((z(u[0]) + z(u[1]) - 1.0) / 0.004).powi(2);
+    let found = update(2, &ridge, 1_000).unwrap();
+    let spread = |of: &dyn Fn(&[f64]) -> f64| {
+        let middle = mean(&found, of);
+        mean(&found, &|draw| (of(draw) - middle).powi(2)).sqrt()
+    };
+    let (sum, difference) = (spread(&|u| z(u[0]) + z(u[1])), spread(&|u| z(u[0]) - z(u[1])));
+    assert!((sum / 0.004 - 1.0).abs() < 0.1, "{sum}");
+    assert!((difference / 2.0f64.sqrt() - 1.0).abs() < 0.1, "{difference}");
+}
+
+/// A list with what was seen of a coin: of entries 0.1 … 0.9 after 3 heads of 4, the exact shares by Bayes.
+#[test]
+fn a_list_keeps_its_entries_and_weighs_them() {
+    let chances: Vec<f64> = (1..10).map(|k| f64::from(k) / 10.0).collect();
+    let ln = |k: usize| 3.0 * chances[k].ln() + (1.0 - chances[k]).ln();
+    let (drawn, ln_evidence, effective) = among(9, &ln, 1_000, 2.0).unwrap();
+    let weights: Vec<f64> = (0..9).map(|k| ln(k).exp()).collect();
+    let all: f64 = weights.iter().sum();
+    for (k, weight) in weights.iter().enumerate() {
+        let share = drawn.iter().filter(|&&entry| entry == k).count() as f64 / 1_000.0;
+        assert!((share - weight / all).abs() <= 2e-3, "{k}: {share}");
+    }
+    assert!((ln_evidence - (all / 9.0).ln()).abs() < 1e-12 && effective > 2.0 && effective < 9.0);
+    assert_eq!(among(9, &ln, 10, 9.0), Err(NoPosterior::TooFewPoints));
+    assert_eq!(among(2, &|_| f64::NAN, 10, 1.0), Err(NoPosterior::Impossible));
+}
