@@ -30,7 +30,7 @@ pub struct FadingReport {
     pub lamps: Vec<LampTold>,
     /// Readings as shares, lamp by lamp; where very many were put together, their means.
     pub points: Vec<Point>,
-    /// Means of lamps that were read at nearly the same hours.
+    /// Means of lamps that were read at nearly the same hours, without readings that stick out.
     pub means: Vec<Mean>,
     /// What was fitted, fewest parameters first.
     pub fits: Vec<FitTold>,
@@ -81,7 +81,7 @@ pub struct LampTold {
     pub fitted: u64,
     /// First and last of its hours, h.
     pub hours: (f64, f64),
-    /// Share left at its last fitted reading, by its own reading; absent for a lamp that was not fitted.
+    /// Share left at its last fitted reading, by that reading, of its light at 0 h by the curve at its own pace; absent for a lamp that was not fitted.
     pub last_share: Option<f64>,
 }
 
@@ -108,7 +108,7 @@ pub struct Point {
     pub burn_h: f64,
     /// Reading, in the unit of the record.
     pub reading: f64,
-    /// As a share of the lamp's own light at 0 h by the curve; absent for a lamp that was not fitted.
+    /// As a share of the lamp's own light at 0 h by the curve at its own pace; absent for a lamp that was not fitted.
     pub share: Option<f64>,
     /// Share by the curve of a lamp of mean pace.
     pub by_curve: f64,

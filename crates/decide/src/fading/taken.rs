@@ -107,8 +107,12 @@ impl Taken {
         taken
     }
 
-    /// ln(light at 0 h) of a fitted lamp by the curve of a lamp of mean pace.
+    /// ln(light at 0 h) of a fitted lamp by the curve at its own pace; at the mean pace where lamps do not tell how they differ.
     fn level(&self, lamp: usize, fit: &Fading) -> f64 {
+        let own = fit.paces.as_ref().and_then(|paces| paces.level(&self.lamps[lamp], &fit.fit.curve));
+        if let Some(level) = own.filter(|level| level.is_finite()) {
+            return level;
+        }
         let (sum, weight) = self.lamps[lamp].iter().fold((0.0, 0.0), |(sum, weight), r| {
             (sum + r.weight * (r.log_light - fit.curve.log_share(r.hours)), weight + r.weight)
         });
@@ -132,11 +136,12 @@ impl Taken {
         readings.lamps.iter().enumerate().map(told).collect()
     }
 
-    /// Means of lamps that were read at nearly the same hours.
+    /// Means of lamps that were read at nearly the same hours, without readings that stick out.
     pub fn means(&self, fit: &Fading) -> Vec<Mean> {
         let of = |lamp: usize| {
             let level = self.level(lamp, fit);
-            self.lamps[lamp].iter().map(move |r| (r.hours, (r.log_light - level).exp(), lamp))
+            let kept = self.lamps[lamp].iter().zip(&self.from[lamp]).filter(|(_, from)| from.fate == Fate::Fitted);
+            kept.map(move |(r, _)| (r.hours, (r.log_light - level).exp(), lamp))
         };
         let mut all: Vec<(f64, f64, usize)> = (0..self.lamps.len()).flat_map(of).collect();
         all.sort_by(|a, b| a.0.total_cmp(&b.0));

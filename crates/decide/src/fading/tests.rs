@@ -56,3 +56,38 @@ fn what_is_left_out_is_shown_and_not_fitted() {
     );
     assert_eq!(taken.lamps_told(&record, &fit).iter().map(|lamp| lamp.fitted).collect::<Vec<_>>(), [6, 5, 0]);
 }
+
+#[test]
+fn a_lamp_of_its_own_pace_has_a_level_of_its_own() {
+    // without noise the share left is that of the last reading over the first
+    let mut record = readings(6, 9);
+    for (k, lamp) in record.lamps.iter_mut().enumerate() {
+        for reading in &mut lamp.readings {
+            reading.light = 500.0 * (-2e-5 * (0.5 + 0.3 * k as f64) * reading.burn_h).exp();
+        }
+        // a trace of noise, by which lamps are told apart
+        lamp.readings[3 + k % 4].light *= 1.0 + 1e-5;
+    }
+    let taken = Taken::new(&record);
+    let fit = fade(Form::Exponential, &taken.lamps).unwrap();
+    for (told, lamp) in taken.lamps_told(&record, &fit).iter().zip(&record.lamps) {
+        let read = lamp.readings[8].light / lamp.readings[0].light;
+        assert!((told.last_share.unwrap() - read).abs() < 1e-4, "{}: {:?}, read {read}", told.name, told.last_share);
+    }
+    let points = taken.points(&record, &fit);
+    assert!(points.iter().filter(|point| point.burn_h == 0.0).all(|point| (point.share.unwrap() - 1.0).abs() < 1e-4));
+}
+
+#[test]
+fn what_sticks_out_is_in_no_mean() {
+    let mut record = readings(3, 9);
+    record.lamps[1].readings[4].light *= 0.8;
+    let mut taken = Taken::new(&record);
+    let fit = fade(Form::Exponential, &taken.lamps).unwrap();
+    let found = outliers(&taken.lamps, &fit.fit.curve);
+    assert_eq!(found.len(), 1);
+    taken.mark(&found, false);
+    let means = taken.means(&fit);
+    let counted: Vec<u64> = means.iter().map(|mean| mean.lamps).collect();
+    assert_eq!(counted, [3, 3, 3, 3, 2, 3, 3, 3, 3]);
+}

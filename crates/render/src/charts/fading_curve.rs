@@ -25,7 +25,7 @@ const HATCH: f64 = 5.0;
 /// Least distance between two labels.
 const APART: f64 = 34.0;
 
-const HELP: &str = "Small dots: single lamps; large dots: their means. The line is the curve, the band holds the middle 80 % of its \
+const HELP: &str = "Small dots: single lamps; large dots: their means without ringed readings. The line is the curve, the band holds the middle 80 % of its \
                     draws. Beyond the last reading the line is broken and the band hatched: nobody has looked there. Rings \
                     stick out or were left out. The scale need not begin at 0.";
 

@@ -38,7 +38,10 @@ pub(super) const TABLES: &[Table] = &[
             ("lamp", "Name of the lamp in the record."),
             ("burn_h", "Burn hours, h."),
             ("reading", "Reading in the record's own unit; the mean where very many were put together."),
-            ("share", "Share of the lamp's own light at 0 h by the curve; empty for a lamp that was not fitted."),
+            (
+                "share",
+                "Share of the lamp's own light at 0 h by the curve at its own pace; empty for a lamp that was not fitted.",
+            ),
             ("share_by_curve", "Share by the curve of a lamp of mean pace."),
             ("readings", "Readings that the row stands for."),
             (
