@@ -2,7 +2,7 @@
 //!
 //! Belongs here: which are fitted, putting very many together, and the way back to the record. Does not belong here: fits.
 
-use learn::fading::{Fading, Outlier, Reading};
+use learn::fading::{Fading, LedFit, Outlier, Reading, cap_multiple};
 use records::Readings;
 
 use crate::fading_report::{Fate, LampTold, Mean, OutlierTold, Point};
@@ -14,6 +14,11 @@ const FEWEST_SPANS: usize = 12;
 
 /// Readings of lamps within so many hours of the first of them make a mean, h.
 const TOGETHER: f64 = 96.0;
+
+/// Lamps first read after so many hours are not new, h.
+const NEW: f64 = 48.0;
+/// Units that a sentence names.
+const NAMED: usize = 5;
 
 /// A reading that is fitted, and where it comes from.
 #[derive(Debug, Clone, Copy)]
@@ -117,6 +122,41 @@ impl Taken {
             (sum + r.weight * (r.log_light - fit.curve.log_share(r.hours)), weight + r.weight)
         });
         sum / weight
+    }
+
+    /// That the light at 0 h was seen by nobody, where the earliest reading is not one of new lamps.
+    pub fn not_from_new(&self) -> Option<String> {
+        let first = self.lamps.iter().flatten().map(|reading| reading.hours).fold(f64::INFINITY, f64::min);
+        (first > NEW).then(|| {
+            format!(
+                "NO LAMP WAS READ BEFORE {first:.0} h: shares are of a light at 0 h that the curve makes up and nobody saw; what was \
+                 seen is what is left of the light at {first:.0} h"
+            )
+        })
+    }
+
+    /// Units that the method for tests of LEDs leaves out because a time is missing, by name, and what that costs.
+    pub fn missed(&self, readings: &Readings, led: &LedFit) -> Option<String> {
+        let names: Vec<&str> = led.missed.iter().map(|unit| readings.lamps[self.of[*unit]].lamp.as_str()).collect();
+        let (first, more) = (names.get(..names.len().min(NAMED))?, names.len().saturating_sub(NAMED));
+        if first.is_empty() {
+            return None;
+        }
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        let (before, now) = (cap_multiple(led.units + names.len()), cap_multiple(led.units));
+        let times =
+            |multiple: Option<f64>| multiple.map_or("not at all".to_owned(), |m| format!("up to {m} times the test"));
+        let cost = if before == now {
+            String::new()
+        } else {
+            format!("; it speaks {} instead of {}", times(now), times(before))
+        };
+        Some(format!(
+            "Not read at every time and left out by the method for tests of LEDs, with all their readings: {}{more}; {} units \
+             count{cost}",
+            first.join(", "),
+            led.units
+        ))
     }
 
     /// All lamps of the record.

@@ -91,3 +91,29 @@ fn what_sticks_out_is_in_no_mean() {
     let counted: Vec<u64> = means.iter().map(|mean| mean.lamps).collect();
     assert_eq!(counted, [3, 3, 3, 3, 2, 3, 3, 3, 3]);
 }
+
+#[test]
+fn light_at_0_h_that_nobody_saw_and_units_that_do_not_count_are_said() {
+    let mut record = readings(20, 9);
+    record.lamps[6].readings.remove(4);
+    let taken = Taken::new(&record);
+    assert_eq!(taken.not_from_new(), None);
+    let (told, led) = led_told(&taken.lamps);
+    assert_eq!((told.none, told.cap_h), (None, Some(44_000.0)));
+    assert!(told.to_shares.iter().all(|to| to.beyond_cap == (to.hours.unwrap() > 44_000.0)));
+    assert_eq!(
+        taken.missed(&record, &led.unwrap()).unwrap(),
+        "Not read at every time and left out by the method for tests of LEDs, with all their readings: 6; 19 units count; it speaks \
+         up to 5.5 times the test instead of up to 6 times the test"
+    );
+    record.lamps.iter_mut().for_each(|lamp| drop(lamp.readings.remove(0)));
+    let taken = Taken::new(&record);
+    assert!(taken.not_from_new().unwrap().starts_with("NO LAMP WAS READ BEFORE 1000 h: "));
+    let (told, _) = led_told(&taken.lamps);
+    assert!(
+        told.none
+            .unwrap()
+            .ends_with("the first readings are at 1000 h; B and hours to a share would be of the light then")
+    );
+    assert!(told.cap_h.is_none() && told.to_shares.iter().all(|to| to.beyond_cap));
+}

@@ -146,7 +146,7 @@ fn labels(frame: &mut Frame, report: &FadingReport, y: &Scale, (top, bottom): (f
     let Some(last) = report.curve.last() else { return };
     let percent = |share: f64| number::percent(share, 0.0);
     let noise = (last.interval.1 - last.interval.0) / 25.0;
-    let own = if noise > 0.0 { number::percent(last.share, noise) } else { percent(last.share) };
+    let own = if noise > 0.0 { number::percent(last.share, noise).replace("0 ± ", "<") } else { percent(last.share) };
     const WHOLE: &[f64] = &[];
     let mut ends: Vec<(f64, &str, String, ink::Ink, &[f64])> = [
         (last.share, "by the readings", own, ink::DEEP, WHOLE),

@@ -28,7 +28,11 @@ pub(super) const TABLES: &[Table] = &[
                 "Standard deviation of a reading about the curve with one pace for all lamps, share of the light.",
             ),
             ("aicc_above", "Corrected criterion of Akaike above the lowest of all forms."),
-            ("note", "Why there is no value."),
+            (
+                "beyond_cap",
+                "\"yes\" where the value or a point of it lies beyond the hours for which the method for tests of LEDs may be quoted (never lies beyond too): not to be quoted; empty elsewhere.",
+            ),
+            ("note", "Why there is no value, or why it may not be quoted."),
         ],
     ),
     (
