@@ -84,7 +84,7 @@ fn the_tables_have_the_columns_of_their_headers() {
     }
     let text = fading_csv(&sample::realistic());
     assert!(
-        text.contains("parameter,A cheap arc,stretched,yes,time_constant,kh,61.2,54.2,68.2,,0.0092,0,,\n"),
+        text.contains("parameter,A cheap arc,stretched,yes,time_constant,kh,61.2,54.2,68.2,,0.0092,0,,\r\n"),
         "{text}"
     );
 }
