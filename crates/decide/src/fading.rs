@@ -81,7 +81,8 @@ pub fn fading(
         }
     }
     let led = order.led.then(|| led_told(&taken.lamps));
-    let settled = Settled::new(plan, order, &fit, led.as_ref().and_then(|(_, led)| led.as_ref()));
+    let by_led = led.as_ref().and_then(|(_, led)| led.as_ref());
+    let settled = Settled::new(plan, order, &fit, by_led);
     let needed = needed(plan, order.option);
     // so that what is not known beyond the readings is seen
     let end = needed.max(1.5 * last);
@@ -89,7 +90,8 @@ pub fn fading(
     let mut hours = vec![0.5 * last, last];
     // less than that beyond the readings is as good as at their end
     hours.extend(Some(needed).filter(|needed| *needed > 1.02 * last));
-    let (maintenance, moved) = Maintenance::new(plan, order, &settled, &fit);
+    let missed = by_led.and_then(|led| taken.missed(readings, led));
+    let (maintenance, moved) = Maintenance::new(plan, order, &settled);
     let report = FadingReport {
         format: FADING_FORMAT.into(),
         program: program.into(),
@@ -119,6 +121,7 @@ pub fn fading(
             level: paces.level_spread,
             noise: paces.noise.sqrt(),
         }),
+        lamp_to_lamp: settled.spread,
         outliers: sticking,
         are_outliers_left_out: order.leave_out_outliers && !found.is_empty(),
         without_and_with,
@@ -126,7 +129,11 @@ pub fn fading(
         seed: order.seed,
         assumptions: assumptions(&fit, settled.is_led(), order.form.is_none()),
         cautions: plan.cautions.clone(),
-        remarks: remarks(plan, order, &taken, readings, &fit, (last, needed), &settled, moved),
+        remarks: [
+            taken.not_from_new().into_iter().chain(missed).collect(),
+            remarks(plan, order, &taken, readings, &fit, (last, needed), &settled, moved),
+        ]
+        .concat(),
     };
     Ok((report, maintenance))
 }

@@ -30,7 +30,7 @@ pub struct FadingReport {
     pub lamps: Vec<LampTold>,
     /// Readings as shares, lamp by lamp; where very many were put together, their means.
     pub points: Vec<Point>,
-    /// Means of lamps that were read at nearly the same hours.
+    /// Means of lamps that were read at nearly the same hours, without readings that stick out.
     pub means: Vec<Mean>,
     /// What was fitted, fewest parameters first.
     pub fits: Vec<FitTold>,
@@ -54,6 +54,9 @@ pub struct FadingReport {
     pub to_shares: Vec<HoursTo>,
     /// How lamps differ; absent below three lamps that tell.
     pub between: Option<Between>,
+    /// Spread between lamps that is written for a scenario, share of the mean: of the pace of fading, or of α where the method for
+    /// tests of LEDs counts. Absent where none is written.
+    pub lamp_to_lamp: Option<f64>,
     /// Readings that stick out.
     pub outliers: Vec<OutlierTold>,
     /// Whether these were left out of the fit.
@@ -81,7 +84,7 @@ pub struct LampTold {
     pub fitted: u64,
     /// First and last of its hours, h.
     pub hours: (f64, f64),
-    /// Share left at its last fitted reading, by its own reading; absent for a lamp that was not fitted.
+    /// Share left at its last fitted reading, by that reading, of its light at 0 h by the curve at its own pace; absent for a lamp that was not fitted.
     pub last_share: Option<f64>,
 }
 
@@ -108,7 +111,7 @@ pub struct Point {
     pub burn_h: f64,
     /// Reading, in the unit of the record.
     pub reading: f64,
-    /// As a share of the lamp's own light at 0 h by the curve; absent for a lamp that was not fitted.
+    /// As a share of the lamp's own light at 0 h by the curve at its own pace; absent for a lamp that was not fitted.
     pub share: Option<f64>,
     /// Share by the curve of a lamp of mean pace.
     pub by_curve: f64,
@@ -171,6 +174,8 @@ pub struct CurvePoint {
     pub interval: (f64, f64),
     /// By what the scenario says today, its inputs at their medians.
     pub stated: f64,
+    /// Whether the hours lie beyond those for which what counts may be quoted.
+    pub beyond_cap: bool,
 }
 
 /// Hours to a share.
@@ -184,6 +189,8 @@ pub struct HoursTo {
     pub interval: (Option<f64>, Option<f64>),
     /// By what the scenario says today, h; absent where it never comes to that.
     pub stated: Option<f64>,
+    /// Whether the hours or a bound lie beyond those for which what counts may be quoted; never lies beyond them too.
+    pub beyond_cap: bool,
 }
 
 /// How lamps differ.
@@ -233,6 +240,17 @@ pub struct LedTold {
     pub rate_per_h: f64,
     /// Farthest hours that may be quoted, h; absent below 10 units or 6000 h.
     pub cap_h: Option<f64>,
-    /// Hours to shares of initial light, by the line alone; absent where it does not fall to them.
-    pub to_shares: Vec<(f64, Option<f64>)>,
+    /// Hours to shares of initial light.
+    pub to_shares: Vec<LedHoursTo>,
+}
+
+/// Hours to a share by the line of a test of LEDs.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct LedHoursTo {
+    /// The share.
+    pub share: f64,
+    /// By the line alone, h; absent where it does not fall to that.
+    pub hours: Option<f64>,
+    /// Whether that lies beyond the farthest hours that may be quoted, or there are none.
+    pub beyond_cap: bool,
 }

@@ -4,7 +4,7 @@
 
 mod tables;
 
-use decide::fading_report::{CurvePoint, FadingReport, FitTold, HoursTo, LedTold, Parameter};
+use decide::fading_report::{CurvePoint, FadingReport, FitTold, HoursTo, LedHoursTo, LedTold, Parameter};
 
 use crate::number;
 use crate::relamp::hours;
@@ -17,6 +17,8 @@ pub use tables::{fading_csv, fading_points_csv};
 const LISTED: usize = 12;
 /// An interval of a thousand draws is known to about a twentieth of its width: digits finer than that are not printed.
 const KNOWN: f64 = 25.0;
+/// Shares from here on, 1 = all, are no light that a lamp gives, but a fit gone astray.
+const MOST_SHARE: f64 = 10.0;
 /// What stands where there is nothing.
 const NONE: &str = "–";
 
@@ -39,7 +41,12 @@ pub fn terminal(report: &FadingReport, width: usize, color: bool) -> String {
         &format!(
             "maintenance.json holds {} that belong together{}; give it to any command as --set {}=@FOLDER/maintenance.json.",
             number::counted(report.draws, "draw"),
-            if report.between.is_some_and(|between| between.pace > 0.0) { " and the spread between lamps" } else { "" },
+            match report.lamp_to_lamp {
+                Some(spread) if report.chosen.is_none() =>
+                    format!(" and the spread of alpha between units ({} %)", number::significant(100.0 * spread, 2)),
+                Some(_) => " and the spread between lamps".to_owned(),
+                None => String::new(),
+            },
             clean(&report.place)
         ),
     );
@@ -68,12 +75,26 @@ fn head(page: &mut Page, report: &FadingReport) {
 
 /// A number to what its interval leaves of it, and the interval.
 fn ranged(value: f64, (low, high): (f64, f64), scale: f64) -> Vec<String> {
+    if !value.is_finite() {
+        return vec![NONE.to_owned()];
+    }
     let noise = (high - low) / KNOWN * scale;
     if !(noise > 0.0 && noise.is_finite()) {
         return vec![number::significant(value * scale, 4)];
     }
-    let bound = |bound: f64| number::to_noise(bound * scale, noise);
+    // the brackets say what is not known; what cannot be below 0 and is lost in the noise is less than that
+    let bound = |bound: f64| match number::to_noise(bound * scale, noise).strip_prefix("0 ± ") {
+        Some(noise) if low >= 0.0 => format!("<{noise}"),
+        Some(_) => "0".to_owned(),
+        None => number::to_noise(bound * scale, noise),
+    };
     vec![bound(value), format!("({})", number::range(&bound(low), &bound(high)))]
+}
+
+/// A share in per cent with its interval; a dash where the fit says what no lamp can give.
+fn share(share: f64, interval: (f64, f64)) -> Vec<String> {
+    let is_sane = [share, interval.0, interval.1].iter().all(|share| *share < MOST_SHARE);
+    if is_sane { ranged(share, interval, 100.0) } else { vec![NONE.to_owned()] }
 }
 
 /// Hours to a share: "> cap" beyond what may be quoted.
@@ -104,7 +125,7 @@ fn left(page: &mut Page, report: &FadingReport) {
     page.grid(
         &points.iter().map(name).collect::<Vec<_>>(),
         &[
-            column("by the readings, %", points.iter().map(|p| ranged(p.share, p.interval, 100.0)).collect()),
+            column("by the readings, %", points.iter().map(|p| share(p.share, p.interval)).collect()),
             column("as stated today, %", points.iter().map(|p| stated(p.stated)).collect()),
         ],
     );
@@ -166,7 +187,10 @@ fn lamps(page: &mut Page, report: &FadingReport) {
     let names: Vec<String> =
         shown.iter().map(|lamp| shorten(&clean(&lamp.name), limit, |text| columns(text) as f64)).collect();
     let column = |name: &str, cells: Vec<Vec<String>>| Column { name: name.to_owned(), cells };
-    let percent = |share: Option<f64>| share.map_or(NONE.to_owned(), |share| number::significant(100.0 * share, 3));
+    let percent = |share: Option<f64>| {
+        let share = share.filter(|share| *share < MOST_SHARE);
+        share.map_or(NONE.to_owned(), |share| number::significant(100.0 * share, 3))
+    };
     page.grid(
         &names,
         &[
@@ -263,7 +287,7 @@ fn of_leds(page: &mut Page, led: &LedTold) {
         ));
     }
     if let Some(cap) = led.cap_h {
-        for (share, to) in &led.to_shares {
+        for LedHoursTo { share, hours: to, .. } in &led.to_shares {
             let thousand = number::significant(led.tested_h / 1000.0, 2);
             let own = to.map_or("the line never comes to it".to_owned(), |to| {
                 format!("the line says {} h", number::significant(to, 3))

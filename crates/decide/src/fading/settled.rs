@@ -7,7 +7,7 @@ use lamp::Maintenance as Stated;
 use learn::fading::{Curve, Fading, LedFit, Reading, draws, led_fit};
 use plan::Plan;
 
-use crate::fading_report::{CurvePoint, HoursTo, LedTold};
+use crate::fading_report::{CurvePoint, HoursTo, LedHoursTo, LedTold};
 use crate::spread::Sorted;
 
 use super::FadingOrder;
@@ -16,6 +16,10 @@ use super::FadingOrder;
 pub(super) struct Settled {
     pub curve: Law,
     pub draws: Vec<Law>,
+    /// Standard deviation between lamps of their pace, or of α where the line of a test of LEDs counts, share of the mean.
+    pub spread: Option<f64>,
+    /// Lamps that tell it.
+    pub lamps: usize,
     stated: Stated,
 }
 
@@ -75,16 +79,28 @@ impl Settled {
         let medians = plan.inputs.medians();
         let stated = option.maintenance.curve(&medians, option.rated_life(&medians));
         let by_method = led.and_then(|led| Some((led, led.cap()?))).filter(|_| order.form.is_none());
-        let (curve, draws) = match by_method {
+        let (curve, draws, spread, lamps) = match by_method {
             Some((led, cap)) => {
                 let line =
                     |(start, rate): (f64, f64)| Law::Line { start, rate, tested: led.tested, units: led.units, cap };
                 let rows = rows(order, 2);
-                (line((led.start, led.rate)), led.draws(&rows).into_iter().map(line).collect())
+                let draws = led.draws(&rows).into_iter().map(line).collect();
+                (line((led.start, led.rate)), draws, led.rate_spread, led.units)
             }
-            None => (Law::Form(fit.curve), drawn(fit, order).into_iter().map(Law::Form).collect()),
+            None => {
+                let lamps = fit.paces.as_ref().map_or(0, |paces| paces.lamps);
+                let draws = drawn(fit, order).into_iter().map(Law::Form).collect();
+                (Law::Form(fit.curve), draws, fit.pace_spread(), lamps)
+            }
         };
-        Self { curve, draws, stated }
+        // no spread is none to write
+        Self {
+            curve,
+            draws,
+            spread: spread.filter(|spread| *spread > 0.0).map(|spread| spread.min(1.0)),
+            lamps,
+            stated,
+        }
     }
 
     /// Whether the method for tests of LEDs counts.
@@ -108,6 +124,7 @@ impl Settled {
             share: self.curve.share(burn_h),
             interval: (sorted.quantile(0.1), sorted.quantile(0.9)),
             stated: self.stated.fraction(burn_h) / self.stated.fraction(0.0),
+            beyond_cap: self.cap().is_some_and(|cap| !(burn_h <= cap)),
         }
     }
 
@@ -117,10 +134,14 @@ impl Settled {
         let ages = self.draws.iter().map(|law| law.age_at(share).unwrap_or(f64::MAX));
         let sorted = Sorted::new(ages.collect());
         let known = |hours: f64| (hours < 1e9).then_some(hours);
+        let (low, high) = (sorted.quantile(0.1), sorted.quantile(0.9));
+        let hours = self.curve.age_at(share);
+        let past = |cap: f64| [hours.unwrap_or(f64::MAX), low, high].iter().any(|hours| !(*hours <= cap));
         HoursTo {
             share,
-            hours: self.curve.age_at(share),
-            interval: (known(sorted.quantile(0.1)), known(sorted.quantile(0.9))),
+            hours,
+            interval: (known(low), known(high)),
+            beyond_cap: self.cap().is_some_and(past),
             stated: known(self.stated.age_at(share)),
         }
     }
@@ -144,10 +165,18 @@ pub(super) fn led_told(lamps: &[Vec<Reading>]) -> (LedTold, Option<LedFit>) {
     };
     let none = match fit.cap() {
         Some(_) => None,
+        None if !fit.is_from_new() => Some(format!(
+            "its shares are of new units, and the first readings are at {:.0} h; B and hours to a share would be of the light then",
+            fit.first
+        )),
         None if fit.units < 10 => Some(format!("{} units were read at every time; it asks for 10", fit.units)),
         None => Some(format!("{:.0} h were tested; it asks for 6000 h", fit.tested)),
     };
-    let hours = |share: f64| Some(fit.hours_to(share)).filter(|hours| hours.is_finite());
+    let to_share = |share: f64| {
+        let hours = Some(fit.hours_to(share)).filter(|hours| hours.is_finite());
+        let is_within = hours.zip(fit.cap()).is_some_and(|(hours, cap)| hours <= cap);
+        LedHoursTo { share, hours, beyond_cap: !is_within }
+    };
     let told = LedTold {
         none,
         units: fit.units as u64,
@@ -157,7 +186,7 @@ pub(super) fn led_told(lamps: &[Vec<Reading>]) -> (LedTold, Option<LedFit>) {
         start: fit.start,
         rate_per_h: fit.rate,
         cap_h: fit.cap(),
-        to_shares: [0.9, 0.8, 0.7].iter().map(|share| (*share, hours(*share))).collect(),
+        to_shares: [0.9, 0.8, 0.7].map(to_share).to_vec(),
     };
     (told, Some(fit))
 }

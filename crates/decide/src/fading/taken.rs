@@ -2,7 +2,7 @@
 //!
 //! Belongs here: which are fitted, putting very many together, and the way back to the record. Does not belong here: fits.
 
-use learn::fading::{Fading, Outlier, Reading};
+use learn::fading::{Fading, LedFit, Outlier, Reading, cap_multiple};
 use records::Readings;
 
 use crate::fading_report::{Fate, LampTold, Mean, OutlierTold, Point};
@@ -14,6 +14,11 @@ const FEWEST_SPANS: usize = 12;
 
 /// Readings of lamps within so many hours of the first of them make a mean, h.
 const TOGETHER: f64 = 96.0;
+
+/// Lamps first read after so many hours are not new, h.
+const NEW: f64 = 48.0;
+/// Units that a sentence names.
+const NAMED: usize = 5;
 
 /// A reading that is fitted, and where it comes from.
 #[derive(Debug, Clone, Copy)]
@@ -107,12 +112,51 @@ impl Taken {
         taken
     }
 
-    /// ln(light at 0 h) of a fitted lamp by the curve of a lamp of mean pace.
+    /// ln(light at 0 h) of a fitted lamp by the curve at its own pace; at the mean pace where lamps do not tell how they differ.
     fn level(&self, lamp: usize, fit: &Fading) -> f64 {
+        let own = fit.paces.as_ref().and_then(|paces| paces.level(&self.lamps[lamp], &fit.fit.curve));
+        if let Some(level) = own.filter(|level| level.is_finite()) {
+            return level;
+        }
         let (sum, weight) = self.lamps[lamp].iter().fold((0.0, 0.0), |(sum, weight), r| {
             (sum + r.weight * (r.log_light - fit.curve.log_share(r.hours)), weight + r.weight)
         });
         sum / weight
+    }
+
+    /// That the light at 0 h was seen by nobody, where the earliest reading is not one of new lamps.
+    pub fn not_from_new(&self) -> Option<String> {
+        let first = self.lamps.iter().flatten().map(|reading| reading.hours).fold(f64::INFINITY, f64::min);
+        (first > NEW).then(|| {
+            format!(
+                "NO LAMP WAS READ BEFORE {first:.0} h: shares are of a light at 0 h that the curve makes up and nobody saw; what was \
+                 seen is what is left of the light at {first:.0} h"
+            )
+        })
+    }
+
+    /// Units that the method for tests of LEDs leaves out because a time is missing, by name, and what that costs.
+    pub fn missed(&self, readings: &Readings, led: &LedFit) -> Option<String> {
+        let names: Vec<&str> = led.missed.iter().map(|unit| readings.lamps[self.of[*unit]].lamp.as_str()).collect();
+        let (first, more) = (names.get(..names.len().min(NAMED))?, names.len().saturating_sub(NAMED));
+        if first.is_empty() {
+            return None;
+        }
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        let (before, now) = (cap_multiple(led.units + names.len()), cap_multiple(led.units));
+        let times =
+            |multiple: Option<f64>| multiple.map_or("not at all".to_owned(), |m| format!("up to {m} times the test"));
+        let cost = if before == now {
+            String::new()
+        } else {
+            format!("; it speaks {} instead of {}", times(now), times(before))
+        };
+        Some(format!(
+            "Not read at every time and left out by the method for tests of LEDs, with all their readings: {}{more}; {} units \
+             count{cost}",
+            first.join(", "),
+            led.units
+        ))
     }
 
     /// All lamps of the record.
@@ -132,11 +176,12 @@ impl Taken {
         readings.lamps.iter().enumerate().map(told).collect()
     }
 
-    /// Means of lamps that were read at nearly the same hours.
+    /// Means of lamps that were read at nearly the same hours, without readings that stick out.
     pub fn means(&self, fit: &Fading) -> Vec<Mean> {
         let of = |lamp: usize| {
             let level = self.level(lamp, fit);
-            self.lamps[lamp].iter().map(move |r| (r.hours, (r.log_light - level).exp(), lamp))
+            let kept = self.lamps[lamp].iter().zip(&self.from[lamp]).filter(|(_, from)| from.fate == Fate::Fitted);
+            kept.map(move |(r, _)| (r.hours, (r.log_light - level).exp(), lamp))
         };
         let mut all: Vec<(f64, f64, usize)> = (0..self.lamps.len()).flat_map(of).collect();
         all.sort_by(|a, b| a.0.total_cmp(&b.0));

@@ -2,7 +2,7 @@
 //!
 //! Belongs here: names, units and limits of a scenario's members. Does not belong here: reading them (`scenario`, `plan`).
 
-use learn::fading::{Curve, Fading};
+use learn::fading::Curve;
 use plan::Plan;
 use serde::Serialize;
 
@@ -111,7 +111,7 @@ fn rounded(value: f64) -> f64 {
 
 impl Maintenance {
     /// The curve that counts, and how many draws were moved to a limit.
-    pub(super) fn new(plan: &Plan, order: &FadingOrder, settled: &Settled, fit: &Fading) -> (Self, usize) {
+    pub(super) fn new(plan: &Plan, order: &FadingOrder, settled: &Settled) -> (Self, usize) {
         let mut moved = vec![false; settled.draws.len()];
         let note = format!("readings in {}, {} draws, seed {}", order.record, order.draws, order.seed);
         let luck = format!("readings of {}", plan.options[order.option].name);
@@ -165,14 +165,12 @@ impl Maintenance {
                 });
             }
         }
-        own.lamp_to_lamp = fit.pace_spread().filter(|spread| *spread > 0.0).map(|spread| Plain {
-            is: rounded(spread.min(1.0)),
+        let of = if settled.is_led() { "decay rate" } else { "pace" };
+        own.lamp_to_lamp = settled.spread.map(|spread| Plain {
+            is: rounded(spread),
             unit: "1",
             grade: "measured",
-            note: format!(
-                "standard deviation of the pace of {} lamps, {note}",
-                fit.paces.as_ref().map_or(0, |p| p.lamps)
-            ),
+            note: format!("standard deviation of the {of} of {} lamps, {note}", settled.lamps),
         });
         (own, moved.into_iter().filter(|moved| *moved).count())
     }

@@ -39,10 +39,17 @@ pub struct LedFit {
     pub window: (f64, f64),
     /// Means that count.
     pub stamps: usize,
+    /// Mean burn hours of the first readings, whose light is taken as 1, h.
+    pub first: f64,
     /// Length of the test, h.
     pub tested: f64,
     /// Units that were read at all times.
     pub units: usize,
+    /// Indices of the units that were not, and do not count.
+    pub missed: Vec<usize>,
+    /// Standard deviation between units of α, share of its mean, what the noise of readings makes of it taken off; absent below
+    /// three units and where light does not fall.
+    pub rate_spread: Option<f64>,
     /// Variances of ln(start) and of the rate and their covariance, by how single units' lines differ; absent below three units.
     pub covariance: Option<[f64; 3]>,
 }
@@ -53,9 +60,17 @@ impl LedFit {
         if self.rate > 0.0 { (self.start / share).ln().max(0.0) / self.rate } else { f64::INFINITY }
     }
 
-    /// Farthest hours for which the method speaks: a multiple of the test; absent below 10 units or 6 000 h.
+    /// Farthest hours for which the method speaks: a multiple of the test; absent below 10 units or 6 000 h, and where nobody
+    /// read the light at 0 h.
     pub fn cap(&self) -> Option<f64> {
-        cap_multiple(self.units).filter(|_| self.tested + ABOUT >= SHORTEST).map(|multiple| multiple * self.tested)
+        cap_multiple(self.units)
+            .filter(|_| self.tested + ABOUT >= SHORTEST && self.is_from_new())
+            .map(|multiple| multiple * self.tested)
+    }
+
+    /// Whether the first readings are those of new units, so that shares are of the light at 0 h.
+    pub fn is_from_new(&self) -> bool {
+        self.first <= ABOUT
     }
 
     /// ln(start) and rate for each row of two uniform numbers (0 < u < 1), by Student's t with one degree less than there are
@@ -96,8 +111,14 @@ pub fn window(tested: f64) -> f64 {
     if tested > LONG + ABOUT { 0.5 * tested } else { (tested - 5_000.0).max(1_000.0) }
 }
 
+/// A unit that was read at every time: its index, and hours and shares.
+struct Whole {
+    unit: usize,
+    points: Vec<(f64, f64)>,
+}
+
 /// Units as shares of their first readings, with those left out that were not read at every time; and the times.
-fn whole(units: &[Vec<Reading>]) -> (Vec<Vec<(f64, f64)>>, usize) {
+fn whole(units: &[Vec<Reading>]) -> (Vec<Whole>, usize) {
     let mut hours: Vec<f64> = units.iter().flatten().map(|reading| reading.hours).collect();
     hours.sort_by(f64::total_cmp);
     let mut times: Vec<f64> = vec![];
@@ -115,7 +136,8 @@ fn whole(units: &[Vec<Reading>]) -> (Vec<Vec<(f64, f64)>>, usize) {
         }
         found.into_iter().collect()
     };
-    (units.iter().filter_map(shares).collect(), times.len())
+    let all = units.iter().enumerate();
+    (all.filter_map(|(unit, readings)| Some(Whole { unit, points: shares(readings)? })).collect(), times.len())
 }
 
 /// Means of all units at each time of the test, each unit as a share of its first reading. Units that miss a time are left
@@ -123,7 +145,8 @@ fn whole(units: &[Vec<Reading>]) -> (Vec<Vec<(f64, f64)>>, usize) {
 pub fn averages(units: &[Vec<Reading>]) -> Vec<Stamp> {
     let (units, times) = whole(units);
     let count = units.len();
-    let mean = |k: usize, of: fn(&(f64, f64)) -> f64| units.iter().map(|unit| of(&unit[k])).sum::<f64>() / count as f64;
+    let mean =
+        |k: usize, of: fn(&(f64, f64)) -> f64| units.iter().map(|unit| of(&unit.points[k])).sum::<f64>() / count as f64;
     (0..if count > 0 { times } else { 0 })
         .map(|k| Stamp { hours: mean(k, |r| r.0), share: mean(k, |r| r.1), units: count })
         .collect()
@@ -150,25 +173,46 @@ pub fn led_fit(units: &[Vec<Reading>]) -> Option<LedFit> {
         return None;
     }
     let (start, rate) = line(&means);
+    let given = units.len();
     let (units, _) = whole(units);
-    let lines: Vec<(f64, f64)> = units
-        .iter()
-        .map(|unit| {
-            // the same times as the means
-            let points: Vec<(f64, f64)> =
-                stamps.iter().zip(unit).filter(|(stamp, _)| counted(stamp.hours)).map(|(_, point)| *point).collect();
-            line(&points)
-        })
-        .collect();
+    let missed = (0..given).filter(|k| units.iter().all(|unit| unit.unit != *k)).collect();
+    // the same times as the means
+    let within = |unit: &Whole| -> Vec<(f64, f64)> {
+        stamps.iter().zip(&unit.points).filter(|(stamp, _)| counted(stamp.hours)).map(|(_, point)| *point).collect()
+    };
+    let windows: Vec<Vec<(f64, f64)>> = units.iter().map(within).collect();
+    let lines: Vec<(f64, f64)> = windows.iter().map(|points| line(points)).collect();
     Some(LedFit {
         start: start.exp(),
         rate,
         window: (means[0].0, means[means.len() - 1].0),
         stamps: means.len(),
+        first: stamps[0].hours,
         tested,
         units: units.len(),
+        missed,
+        rate_spread: rate_spread(&windows, &lines),
         covariance: covariance(&lines),
     })
+}
+
+/// Standard deviation between units of the rates of their lines, share of the mean: variance of the rates less what the residuals
+/// about the lines make of it, 0 where that is all.
+fn rate_spread(windows: &[Vec<(f64, f64)>], lines: &[(f64, f64)]) -> Option<f64> {
+    let count = lines.len() as f64;
+    let mean = lines.iter().map(|line| line.1).sum::<f64>() / count;
+    if lines.len() < 3 || !(mean > 0.0) {
+        return None;
+    }
+    let variance = lines.iter().map(|line| (line.1 - mean).powi(2)).sum::<f64>() / (count - 1.0);
+    let (mut squares, mut freedom, mut loose) = (0.0, 0.0, 0.0);
+    for (points, (level, rate)) in windows.iter().zip(lines) {
+        let middle = points.iter().map(|p| p.0).sum::<f64>() / points.len() as f64;
+        squares += points.iter().map(|p| (p.1.ln() - level + rate * p.0).powi(2)).sum::<f64>();
+        freedom += points.len() as f64 - 2.0;
+        loose += 1.0 / points.iter().map(|p| (p.0 - middle).powi(2)).sum::<f64>() / count;
+    }
+    Some((variance - squares / freedom * loose).max(0.0).sqrt() / mean)
 }
 
 /// Variances and covariance of the means of pairs.

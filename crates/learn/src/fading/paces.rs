@@ -119,6 +119,22 @@ pub fn paces(lamps: &[Vec<Reading>], curve: &Curve, last: f64) -> Option<Paces> 
     })
 }
 
+impl Paces {
+    /// ln(light at 0 h) of a lamp by its own line along the curve by which these paces were found; none where its readings give
+    /// none.
+    ///
+    /// Its slope is the likeliest with all lamps known: its own where its readings tell it well beside the spread between lamps,
+    /// the mean of all where they tell little or lamps do not differ (best linear unbiased prediction; from memory).
+    pub fn level(&self, lamp: &[Reading], curve: &Curve) -> Option<f64> {
+        let own = line(lamp, curve)?;
+        let weight: f64 = lamp.iter().map(|reading| reading.weight).sum();
+        let u = lamp.iter().map(|r| -r.weight * curve.log_share(r.hours)).sum::<f64>() / weight;
+        let (between, loose) = (self.spread * self.spread, self.noise / own.width);
+        let slope = (own.slope * between + self.mean * loose) / (between + loose);
+        Some(own.level + (slope - own.slope) * u)
+    }
+}
+
 /// The ratio of variances with the least deviance: a grid over twelve powers of ten, then the golden section; 0 where nothing
 /// above is better.
 fn likeliest(lines: &[Line]) -> f64 {

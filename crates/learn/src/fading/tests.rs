@@ -165,3 +165,37 @@ fn a_test_of_leds_counts_its_window() {
     assert!(fit.rate < 0.0 && fit.hours_to(0.7) == f64::INFINITY && fit.cap() == Some(44_000.0));
     assert!(led_fit(&lamps(rising, &[1.0; 12], &hours[..3], 0.0)).is_none());
 }
+
+#[test]
+fn a_test_of_leds_tells_how_units_differ_and_whom_it_leaves_out() {
+    // units of known rates; shares of readings at 0 h, lines from 1 000 h on
+    let rates = [2e-6, 3e-6, 4e-6, 5e-6, 6e-6];
+    let unit = |rate: f64, error: f64| -> Vec<Reading> {
+        let signs = [0.0, 1.0, -1.0, 0.0, 0.0, -1.0, 1.0];
+        let at = |(k, sign): (usize, f64)| {
+            let hours = 1_000.0 * k as f64;
+            Reading { hours, log_light: 3.0 - rate * hours + error * sign, weight: 1.0 }
+        };
+        signs.into_iter().enumerate().map(at).collect()
+    };
+    let of = |error: f64| -> Vec<Vec<Reading>> { rates.iter().map(|rate| unit(*rate, error)).collect() };
+    // standard deviation of 2 to 6 is the root of 2.5, their mean 4
+    let found = led_fit(&of(0.0)).unwrap();
+    assert!((found.rate_spread.unwrap() - 2.5f64.sqrt() / 4.0).abs() < 1e-9, "{found:?}");
+    // residuals of +e, −e, 0, 0, −e, +e bend no line: squares 4 e² on 4 degrees of freedom, Σ(b − b̄)² 17.5 million h²
+    let noisy = led_fit(&of(2e-3)).unwrap();
+    let expected = (2.5e-12f64 - 4e-6 / 17.5e6).sqrt() / 4e-6;
+    assert!((noisy.rate_spread.unwrap() / expected - 1.0).abs() < 1e-9, "{noisy:?} {expected}");
+    assert_eq!(led_fit(&of(9e-3)).unwrap().rate_spread, Some(0.0));
+    assert!(found.missed.is_empty() && found.is_from_new());
+    // one missing reading takes its unit out, and with it the longer cap
+    let mut units: Vec<Vec<Reading>> = (0..20).map(|_| unit(4e-6, 0.0)).collect();
+    assert_eq!(led_fit(&units).unwrap().cap(), Some(36_000.0));
+    units[7].remove(3);
+    let found = led_fit(&units).unwrap();
+    assert_eq!((found.missed.clone(), found.units, found.cap()), (vec![7], 19, Some(33_000.0)));
+    // without a reading of new units there is no projection
+    units.iter_mut().for_each(|unit| drop(unit.remove(0)));
+    let found = led_fit(&units).unwrap();
+    assert_eq!((found.is_from_new(), found.first, found.cap()), (false, 1_000.0, None));
+}

@@ -25,7 +25,7 @@ const HATCH: f64 = 5.0;
 /// Least distance between two labels.
 const APART: f64 = 34.0;
 
-const HELP: &str = "Small dots: single lamps; large dots: their means. The line is the curve, the band holds the middle 80 % of its \
+const HELP: &str = "Small dots: single lamps; large dots: their means without ringed readings. The line is the curve, the band holds the middle 80 % of its \
                     draws. Beyond the last reading the line is broken and the band hatched: nobody has looked there. Rings \
                     stick out or were left out. The scale need not begin at 0.";
 
@@ -146,7 +146,7 @@ fn labels(frame: &mut Frame, report: &FadingReport, y: &Scale, (top, bottom): (f
     let Some(last) = report.curve.last() else { return };
     let percent = |share: f64| number::percent(share, 0.0);
     let noise = (last.interval.1 - last.interval.0) / 25.0;
-    let own = if noise > 0.0 { number::percent(last.share, noise) } else { percent(last.share) };
+    let own = if noise > 0.0 { number::percent(last.share, noise).replace("0 ± ", "<") } else { percent(last.share) };
     const WHOLE: &[f64] = &[];
     let mut ends: Vec<(f64, &str, String, ink::Ink, &[f64])> = [
         (last.share, "by the readings", own, ink::DEEP, WHOLE),

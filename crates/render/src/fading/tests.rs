@@ -84,7 +84,17 @@ fn the_tables_have_the_columns_of_their_headers() {
     }
     let text = fading_csv(&sample::realistic());
     assert!(
-        text.contains("parameter,A cheap arc,stretched,yes,time_constant,kh,61.2,54.2,68.2,,0.0092,0,\n"),
+        text.contains("parameter,A cheap arc,stretched,yes,time_constant,kh,61.2,54.2,68.2,,0.0092,0,,\r\n"),
         "{text}"
     );
+}
+
+#[test]
+fn what_is_lost_in_the_noise_and_what_no_lamp_gives_are_said_plainly() {
+    assert_eq!(ranged(1e-8, (1e-9, 8e-7), 100.0), ["<4e-6", "(<4e-6 to 0.00008)"]);
+    assert_eq!(ranged(0.001, (-0.2, 0.2), 1.0), ["0", "(−0.2 to 0.2)"]);
+    assert_eq!(share(0.8, (0.7, 0.9)), ["80", "(70–90)"]);
+    for wild in [f64::NAN, f64::INFINITY, 1e9] {
+        assert_eq!((share(wild, (0.7, 0.9)), share(0.8, (0.7, wild))), (vec![NONE.to_owned()], vec![NONE.to_owned()]));
+    }
 }

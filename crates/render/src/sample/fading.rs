@@ -7,7 +7,13 @@ use decide::fading_report::*;
 fn at(burn_h: f64) -> CurvePoint {
     let share = (-(burn_h / 62_000.0).powf(0.78)).exp();
     let wide = 0.002 + burn_h * 1e-6;
-    CurvePoint { burn_h, share, interval: (share - wide, share + wide), stated: (-2e-5 * burn_h).exp() }
+    CurvePoint {
+        burn_h,
+        share,
+        interval: (share - wide, share + wide),
+        stated: (-2e-5 * burn_h).exp(),
+        beyond_cap: false,
+    }
 }
 
 fn parameter(name: &str, unit: &str, value: f64, wide: f64) -> Parameter {
@@ -84,9 +90,11 @@ pub(crate) fn realistic() -> FadingReport {
                 hours: Some(hours),
                 interval: (Some(0.93 * hours), Some(1.08 * hours)),
                 stated: Some(-f64::ln(share) / 2e-5),
+                beyond_cap: false,
             })
             .to_vec(),
         between: Some(Between { lamps: 6, pace: 0.11, level: 0.02, noise: 0.006 }),
+        lamp_to_lamp: Some(0.11),
         outliers: vec![OutlierTold { lamp: "A3".into(), burn_h: 4500.0, reading: 398.0, off: -0.09, line: 57 }],
         are_outliers_left_out: false,
         without_and_with: Some((0.832, 0.829)),
@@ -106,6 +114,8 @@ pub(crate) fn of_leds() -> FadingReport {
     report.to_shares[3].hours = None;
     report.to_shares[3].interval = (Some(1e5), None);
     report.to_shares[2].hours = Some(88_926.0);
+    report.to_shares[2..].iter_mut().for_each(|to| to.beyond_cap = true);
+    report.lamp_to_lamp = Some(0.23);
     report.led = Some(LedTold {
         none: None,
         units: 20,
@@ -115,7 +125,9 @@ pub(crate) fn of_leds() -> FadingReport {
         start: 0.97529,
         rate_per_h: 3.7296e-6,
         cap_h: Some(36_000.0),
-        to_shares: vec![(0.9, Some(21_540.0)), (0.8, Some(53_120.0)), (0.7, None)],
+        to_shares: [(0.9, Some(21_540.0), false), (0.8, Some(53_120.0), true), (0.7, None, true)]
+            .map(|(share, hours, beyond_cap)| LedHoursTo { share, hours, beyond_cap })
+            .to_vec(),
     });
     report
 }
@@ -126,7 +138,7 @@ pub(crate) fn bare() -> FadingReport {
     report.lamps.truncate(1);
     report.points.truncate(4);
     report.means.clear();
-    report.between = None;
+    (report.between, report.lamp_to_lamp) = (None, None);
     report.outliers.clear();
     report.without_and_with = None;
     (report.assumptions, report.cautions) = (vec![], vec![]);

@@ -28,7 +28,11 @@ pub(super) const TABLES: &[Table] = &[
                 "Standard deviation of a reading about the curve with one pace for all lamps, share of the light.",
             ),
             ("aicc_above", "Corrected criterion of Akaike above the lowest of all forms."),
-            ("note", "Why there is no value."),
+            (
+                "beyond_cap",
+                "\"yes\" where the value or a point of it lies beyond the hours for which the method for tests of LEDs may be quoted (never lies beyond too): not to be quoted; empty elsewhere.",
+            ),
+            ("note", "Why there is no value, or why it may not be quoted."),
         ],
     ),
     (
@@ -38,7 +42,10 @@ pub(super) const TABLES: &[Table] = &[
             ("lamp", "Name of the lamp in the record."),
             ("burn_h", "Burn hours, h."),
             ("reading", "Reading in the record's own unit; the mean where very many were put together."),
-            ("share", "Share of the lamp's own light at 0 h by the curve; empty for a lamp that was not fitted."),
+            (
+                "share",
+                "Share of the lamp's own light at 0 h by the curve at its own pace; empty for a lamp that was not fitted.",
+            ),
             ("share_by_curve", "Share by the curve of a lamp of mean pace."),
             ("readings", "Readings that the row stands for."),
             (
