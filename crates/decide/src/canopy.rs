@@ -5,17 +5,15 @@
 
 mod compare;
 mod said;
-
-use std::collections::BTreeMap;
+mod whole;
 
 pub use ::canopy::Filling;
-use ::canopy::{Evenness, Filled, Grid, Level, MeterError, Points, at_height, fill, held_out};
+use ::canopy::{Evenness, Grid, Level, MeterError, Points, held_out};
 use records::{Card, CardPoints, CardUnit, Cell, Flaws, Sides};
 use units::{Area, Hours, Power};
 
-use crate::canopy_report::{
-    CANOPY_FORMAT, CanopyReport, CardResult, ErrorParts, HeightResult, HeldOutHeight, Point, PointKind,
-};
+use crate::canopy_report::{CANOPY_FORMAT, CanopyReport, CardResult, ErrorParts, HeightResult, HeldOutHeight, Point};
+use whole::{Whole, Wrong, at, whole};
 
 /// What is asked of the cards.
 #[derive(Debug, Clone, PartialEq)]
@@ -104,14 +102,6 @@ fn meant(points: CardPoints) -> Points {
         CardPoints::CellCentred => Points::CellCentred,
         CardPoints::EdgeToEdge => Points::EdgeToEdge,
     }
-}
-
-/// A height with every reading there.
-struct Whole {
-    height: f64,
-    rows: Vec<Vec<f64>>,
-    errors: Vec<Vec<f64>>,
-    kinds: Vec<Vec<PointKind>>,
 }
 
 fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Flaws> {
@@ -227,105 +217,6 @@ fn both_means(card: &Card, factor: f64) -> String {
     format!("; the mean is {cells:.1} µmol/m²/s if cell-centred, {edges:.1} if edge-to-edge ({more})")
 }
 
-/// A block of a card with missing readings filled, in µmol/m²/s.
-fn whole(card: &Card, block: &records::HeightBlock, factor: f64, order: &CanopyOrder, flaws: &mut Flaws) -> Whole {
-    let point = card.point_error_percent.unwrap_or(POINT) / 100.0;
-    let is_hole = |cell: Cell| match cell {
-        Cell::Missing => true,
-        Cell::Doubtful(_) => order.fill_doubtful && order.filling.is_some(),
-        Cell::Read(_) => false,
-    };
-    let holed: Vec<Vec<Option<f64>>> = block
-        .rows
-        .iter()
-        .map(|row| row.iter().map(|cell| cell.number().filter(|_| !is_hole(*cell)).map(|n| n / factor)).collect())
-        .collect();
-    let filled: Vec<Filled> = match order.filling {
-        Some(filling) => fill(&holed, filling).unwrap_or_else(|hole| {
-            let allowed = match filling {
-                Filling::Symmetry => {
-                    "a reading there, because its mirror images are missing as well (or it is the middle)"
-                }
-                Filling::Neighbours => "a reading there, because too few readings around it are left",
-            };
-            flaws.add(block.line, "height", missing(hole.row, hole.column), allowed);
-            vec![]
-        }),
-        None => {
-            for (row, cells) in holed.iter().enumerate() {
-                for column in (0..cells.len()).filter(|column| cells[*column].is_none()) {
-                    let allowed = "every reading; or --fill symmetry, or --fill neighbours, which guess it, widen its error \
-                                   and say so";
-                    flaws.add(block.line, "height", missing(row, column), allowed);
-                }
-            }
-            vec![]
-        }
-    };
-    let filled: BTreeMap<(usize, usize), Filled> = filled.into_iter().map(|f| ((f.row, f.column), f)).collect();
-    let mut whole = Whole { height: block.height_m, rows: vec![], errors: vec![], kinds: vec![] };
-    for (r, row) in block.rows.iter().enumerate() {
-        let (mut readings, mut errors, mut kinds) = (vec![], vec![], vec![]);
-        for (c, cell) in row.iter().enumerate() {
-            let (reading, error, kind) = match (holed[r][c], filled.get(&(r, c))) {
-                (Some(reading), _) if matches!(cell, Cell::Doubtful(_)) => {
-                    (reading, point.hypot(DOUBTFUL), PointKind::Doubtful)
-                }
-                (Some(reading), _) => (reading, point, PointKind::Read),
-                (None, Some(filled)) => (filled.reading, point.hypot(filled.error), PointKind::Filled),
-                // it has been told
-                (None, None) => (0.001, 0.0, PointKind::Filled),
-            };
-            readings.push(reading);
-            errors.push(error);
-            kinds.push(kind);
-        }
-        whole.rows.push(readings);
-        whole.errors.push(errors);
-        whole.kinds.push(kinds);
-    }
-    whole
-}
-
-fn missing(row: usize, column: usize) -> String {
-    format!("reading {} of row {} is missing", column + 1, row + 1)
-}
-
-/// A height that cannot be had.
-struct Refused {
-    found: String,
-    allowed: String,
-}
-
-/// The readings at a height, measured or between two that were.
-fn at(height: f64, mut wholes: Vec<Whole>, levels: &[Level]) -> Result<(Whole, Option<(f64, f64)>), Refused> {
-    let found = at_height(levels, height).map_err(|bad| {
-        let (low, high) = bad.allowed;
-        let up = |height: f64| (height * 1e3 - 1e-6).ceil() / 1e3;
-        let allowed = match levels {
-            [only] => format!("{} m, the only height on this card, because one height foretells no other", only.height),
-            // rounded inwards, so that what is allowed is
-            _ => format!("{:.3} to {:.3} m on this card, 5 % of the span beyond its ends at most", up(low), -up(-high)),
-        };
-        Refused { found: format!("--height {height} m"), allowed }
-    })?;
-    let Some((a, b, part)) = found.from else {
-        return Ok((wholes.swap_remove(found.measured.unwrap_or(0)), None));
-    };
-    let error = |r: usize, c: usize| ((1.0 - part) * wholes[a].errors[r][c]).hypot(part * wholes[b].errors[r][c]);
-    let kind = |r: usize, c: usize| {
-        let was = |kind| [a, b].iter().any(|k| wholes[*k].kinds[r][c] == kind);
-        let worse = [PointKind::Filled, PointKind::Doubtful].into_iter().find(|kind| was(*kind));
-        worse.unwrap_or(PointKind::Between)
-    };
-    let shape = |row: &Vec<f64>| 0..row.len();
-    let rows = || found.rows.iter().enumerate();
-    let errors = rows().map(|(r, row)| shape(row).map(|c| error(r, c)).collect()).collect();
-    let kinds = rows().map(|(r, row)| shape(row).map(|c| kind(r, c)).collect()).collect();
-    let between = (levels[a].height, levels[b].height);
-    Ok((Whole { height, errors, kinds, rows: found.rows }, Some(between)))
-}
-
 fn height_result(
     grid: &Grid,
     points: Points,
@@ -340,8 +231,11 @@ fn height_result(
     };
     let is_line = whole.rows.len() < 2 || whole.rows[0].len() < 2;
     let weighted = grid.weighted();
-    let errors = whole.errors.iter().flatten();
-    let left = MeterError::points_of(weighted.iter().zip(errors).map(|((reading, share), e)| (*reading, *share, *e)));
+    let with = |pick: fn(&Wrong) -> f64| {
+        let errors = whole.errors.iter().flatten().map(pick);
+        weighted.iter().zip(errors).map(|((reading, share), error)| (*reading, *share, error)).collect::<Vec<_>>()
+    };
+    let left = MeterError::points_of(with(|wrong| wrong.own)).hypot(MeterError::common_of(with(|wrong| wrong.common)));
     let error = MeterError { points: left, ..meter };
     let mut shares = weighted.iter().map(|(_, share)| *share);
     let rows = whole
@@ -352,7 +246,7 @@ fn height_result(
             let point = |(c, reading): (usize, &f64)| Point {
                 umol_m2_s: *reading,
                 share: shares.next().unwrap_or(0.0),
-                error: whole.errors[r][c],
+                error: whole.errors[r][c].all(),
                 kind: whole.kinds[r][c],
             };
             row.iter().enumerate().map(point).collect()
@@ -391,3 +285,6 @@ fn height_result(
         },
     }
 }
+
+#[cfg(test)]
+mod tests;
