@@ -12,7 +12,9 @@ use ::canopy::{Evenness, Grid, Level, MeterError, Points, held_out};
 use records::{Card, CardPoints, CardUnit, Cell, Flaws, Sides};
 use units::{Area, Hours, Power};
 
-use crate::canopy_report::{CANOPY_FORMAT, CanopyReport, CardResult, ErrorParts, HeightResult, HeldOutHeight, Point};
+use crate::canopy_report::{
+    CANOPY_FORMAT, CanopyReport, CardResult, ErrorParts, HeightResult, HeldOutHeight, Point, PointKind,
+};
 use whole::{Whole, Wrong, at, whole};
 
 /// What is asked of the cards.
@@ -36,6 +38,9 @@ pub struct CanopyOrder {
 const GAIN: f64 = 5.0;
 const SOURCE: f64 = 3.0;
 const POINT: f64 = 2.0;
+/// The same for the factor of a card in lux: published factors run from 54 to 82 by kind of light, and those of one kind
+/// differ between lamps and meters.
+const FACTOR: f64 = 10.0;
 /// Standard deviation of a smudged reading, as a share of it: a judgement without a source.
 const DOUBTFUL: f64 = 0.10;
 /// Standard deviation of the law between heights where no height could be left out to try it: a judgement without a source.
@@ -108,8 +113,8 @@ fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Fla
     let mut flaws = Flaws::default();
     let factor = match card.unit {
         CardUnit::Ppfd { .. } => 1.0,
-        CardUnit::Lux { per_ppfd: Some(factor) } => factor,
-        CardUnit::Lux { per_ppfd: None } => {
+        CardUnit::Lux { per_ppfd: Some(factor), .. } => factor,
+        CardUnit::Lux { per_ppfd: None, .. } => {
             flaws.add(0, "unit", "lux, which weighs light as the eye does and not as a leaf", said::LUX);
             1.0
         }
@@ -158,6 +163,10 @@ fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Fla
     let meter = |is_between: bool| MeterError {
         gain: stated(card.gain_error_percent, GAIN),
         source: stated(card.source_error_percent, SOURCE),
+        factor: match card.unit {
+            CardUnit::Lux { error_percent, .. } => stated(error_percent, FACTOR),
+            CardUnit::Ppfd { .. } => 0.0,
+        },
         points: 0.0,
         law: if !is_between {
             0.0
@@ -171,7 +180,13 @@ fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Fla
         .into_iter()
         .filter_map(|(whole, between)| {
             let grid = Grid::new(whole.rows.clone(), points, area).ok()?;
-            Some(height_result(&grid, points, &whole, between, (card.wall_power_w, order), meter(between.is_some())))
+            let other = match points {
+                Points::CellCentred => CardPoints::EdgeToEdge,
+                Points::EdgeToEdge => CardPoints::CellCentred,
+            };
+            let other = card.sides_if(other).map_or(f64::NAN, |sides| sides.along * sides.across);
+            let known = Known { between_m: between, area_other_way_m2: other, card, order };
+            Some(height_result(&grid, points, &whole, known, meter(between.is_some())))
         })
         .collect();
     Ok(CardResult {
@@ -185,7 +200,7 @@ fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Fla
         since_cleaning_d: card.since_cleaning_d,
         warm_up_min: card.warm_up_min,
         wall_power_w: card.wall_power_w,
-        lux_per_ppfd: if let CardUnit::Lux { per_ppfd } = card.unit { per_ppfd } else { None },
+        lux_per_ppfd: if let CardUnit::Lux { per_ppfd, .. } = card.unit { per_ppfd } else { None },
         note: card.note.clone(),
         points: word(points).into(),
         along_m: sides.along,
@@ -213,18 +228,25 @@ fn both_means(card: &Card, factor: f64) -> String {
         return format!("; the mean is {cells:.1} µmol/m²/s if cell-centred");
     }
     let edges = mean(Points::EdgeToEdge);
+    let flux = |points, mean: f64| card.sides_if(points).map(|sides| mean * sides.along * sides.across);
+    let fluxes = match (flux(CardPoints::CellCentred, cells), flux(CardPoints::EdgeToEdge, edges)) {
+        (Some(a), Some(b)) => format!("; the flux is {a:.0} or {b:.0} µmol/s ({})", said::signed(b / a - 1.0)),
+        _ => String::new(),
+    };
     let more = said::signed(edges / cells - 1.0);
-    format!("; the mean is {cells:.1} µmol/m²/s if cell-centred, {edges:.1} if edge-to-edge ({more})")
+    format!("; the mean is {cells:.1} µmol/m²/s if cell-centred, {edges:.1} if edge-to-edge ({more}){fluxes}")
 }
 
-fn height_result(
-    grid: &Grid,
-    points: Points,
-    whole: &Whole,
+/// What is known of the readings at a height beside themselves.
+struct Known<'a> {
     between_m: Option<(f64, f64)>,
-    (wall_power_w, order): (Option<f64>, &CanopyOrder),
-    meter: MeterError,
-) -> HeightResult {
+    area_other_way_m2: f64,
+    card: &'a Card,
+    order: &'a CanopyOrder,
+}
+
+fn height_result(grid: &Grid, points: Points, whole: &Whole, known: Known, meter: MeterError) -> HeightResult {
+    let Known { between_m, area_other_way_m2, card, order } = known;
     let other = match points {
         Points::CellCentred => Points::EdgeToEdge,
         Points::EdgeToEdge => Points::CellCentred,
@@ -257,15 +279,23 @@ fn height_result(
     // light of a day on each square metre
     let on_a_metre = (mean * Area::from_square_metres(1.0)).for_time(day);
     let Evenness { least, most, min_to_mean, min_to_max, max_to_mean, variation, p10 } = grid.evenness();
+    // a line of readings has no area from edge to edge
+    let mean_other_way = (!is_line).then(|| grid.mean_if(other));
+    let area_other_way = Area::from_square_metres(area_other_way_m2);
+    let is_guess = between_m.is_some()
+        || matches!(card.unit, CardUnit::Lux { .. })
+        || whole.kinds.iter().flatten().any(|kind| *kind == PointKind::Filled);
     HeightResult {
         height_m: whole.height,
+        grade: if is_guess { "guess" } else { "measured" }.into(),
         between_m,
         rows,
         mean_umol_m2_s: mean.umol_per_m2_s(),
-        // a line of readings has no area from edge to edge
-        mean_other_way_umol_m2_s: (!is_line).then(|| grid.mean_if(other).umol_per_m2_s()),
+        mean_other_way_umol_m2_s: mean_other_way.map(|mean| mean.umol_per_m2_s()),
         flux_umol_s: flux.umol_per_s(),
-        efficacy_umol_j: wall_power_w.map(|watts| (flux / Power::from_watts(watts)).umol_per_j()),
+        area_other_way_m2: mean_other_way.map(|_| area_other_way_m2),
+        flux_other_way_umol_s: mean_other_way.map(|mean| (mean * area_other_way).umol_per_s()),
+        efficacy_umol_j: card.wall_power_w.map(|watts| (flux / Power::from_watts(watts)).umol_per_j()),
         dli_mol_m2_d: on_a_metre.mol(),
         moles_a_year_mol: flux.for_time(day * DAYS).mol(),
         least_umol_m2_s: least,
@@ -279,6 +309,7 @@ fn height_result(
         error: ErrorParts {
             gain: error.gain,
             source: error.source,
+            factor: error.factor,
             points: error.points,
             law: error.law,
             total: error.total(),
