@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::args::{Answer, Which};
 use crate::failure::Failure;
-use crate::files::Outputs;
+use crate::files::{self, Outputs};
 
 /// The folder into which an answer goes.
 pub struct Folder {
@@ -41,6 +41,14 @@ impl Folder {
     /// Where a file of the answer will lie, as the user would name it.
     pub fn path(&self, file: &str) -> String {
         self.path.join(file).to_string_lossy().into_owned()
+    }
+
+    /// Refuses to go on where a file that people fill in stands in the folder already with another text.
+    ///
+    /// # Errors
+    /// When it does, or cannot be read.
+    pub fn spare(&self, file: &str, text: &str) -> Result<(), Failure> {
+        Ok(files::spare(&self.path.join(file), text)?)
     }
 
     /// Writes all files, then prints the page and what lies in the folder; or the first file, the report as JSON, where

@@ -69,9 +69,11 @@ pub fn assign(assign: &Assign) -> Result<(), Failure> {
     }
     let folder = Folder::open(&assign.answer, &assign.which, "assign")?;
     let Assigned { report, key } = draw(&order, env!("CARGO_PKG_VERSION")).map_err(Failure::WrongUse)?;
+    let log = render::assign::log_sheet_csv(&report);
+    folder.spare("log-sheet.csv", &log)?;
     let mut files: Vec<(String, String)> = vec![
         ("assign.json".into(), render::json::pretty(&report)),
-        ("log-sheet.csv".into(), render::assign::log_sheet_csv(&report)),
+        ("log-sheet.csv".into(), log),
         ("balance.csv".into(), render::assign::balance_csv(&report)),
     ];
     files.extend(render::charts::assign_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);

@@ -110,7 +110,11 @@ pub fn option_named(plan: &Plan, argument: &str, name: &str) -> Result<usize, Fa
     };
     found.or_else(short).ok_or_else(|| {
         let names: Vec<String> = plan.options.iter().map(|option| scenario::harmless(&option.name)).collect();
-        Failure::WrongUse(format!("{argument} \"{}\": one of {}", scenario::harmless(name), names.join(", ")))
+        Failure::WrongUse(format!(
+            "{argument} \"{}\": one of {}; the first word will do",
+            scenario::harmless(name),
+            names.join(", ")
+        ))
     })
 }
 

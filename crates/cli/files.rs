@@ -31,6 +31,23 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
     file.persist_noclobber(path).map(drop).map_err(|refused| fail(refused.error))
 }
 
+/// Refuses to go on where a file stands already with another text than the one that is to be written.
+///
+/// # Errors
+///
+/// When it does, or cannot be read.
+pub fn spare(path: &Path, text: &str) -> Result<(), FileError> {
+    match fs::read(path) {
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(()),
+        Ok(there) if there == text.as_bytes() => Ok(()),
+        Ok(_) => {
+            let cause = "another log stands there, which may have been filled in; name another folder with --out";
+            Err(FileError::new(path, "be written", cause))
+        }
+        Err(error) => Err(FileError::new(path, "be read", reason(&error))),
+    }
+}
+
 /// Something that could not be done with a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FileError {

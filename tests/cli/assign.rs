@@ -85,10 +85,26 @@ fn a_blind_trial_keeps_its_key_apart() {
     }
     let key = cells(&read("sealed-key.csv"));
     assert_eq!((key[0].join(","), key.len()), ("code,lamp,sockets".to_owned(), 3));
-    assert_eq!([&key[1][0], &key[2][0]], ["X", "Y"]);
+    assert_eq!([&key[1][0], &key[2][0]], ["P", "T"]);
     let mut lamps = vec![key[1][1].clone(), key[2][1].clone()];
     lamps.sort();
     assert_eq!(lamps, ["A cheap arc", "B long-life arc"]);
+}
+
+#[test]
+fn a_log_that_may_be_filled_in_is_not_overwritten() {
+    let folder = folder_with(&[]);
+    let again = || lampledger(folder.path(), &["assign", "--out", "out"]);
+    again().well();
+    again().well();
+    let path = folder.path().join("out/log-sheet.csv");
+    let written = fs::read_to_string(&path).unwrap();
+    let filled = format!("{written}# filled in\n");
+    fs::write(&path, &filled).unwrap();
+    let said = again();
+    assert_eq!((said.code, said.out.as_str()), (3, ""), "{}", said.err);
+    assert!(said.err.contains("log-sheet.csv could not be written: another log stands there"), "{}", said.err);
+    assert_eq!(fs::read_to_string(&path).unwrap(), filled);
 }
 
 #[test]

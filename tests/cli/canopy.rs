@@ -15,6 +15,7 @@ fn the_demonstration_is_read() {
         "Light on the canopy: 4 cards",
         "12 h of light a day (mean of the photoperiod of Tidefall Growers, Bay 2)",
         "731.6 (+11.4",
+        "1054 (−28.7",
         "747.7 (+4.2",
         "628.5 (+13.1",
         "too close to call",
@@ -92,7 +93,7 @@ fn where_the_points_stand_must_be_said() {
     lampledger(folder.path(), &["canopy", "card.txt"]).refused(
         1,
         "error: card.txt: column \"points\": nothing; the mean is 712.3 µmol/m²/s if cell-centred, 733.2 if edge-to-edge \
-         (+2.9\u{202f}%); allowed: points: cell-centred, which is |· · ·| with each reading in the middle of its own cell, and \
+         (+2.9\u{202f}%); the flux is 577 or 264 µmol/s (\u{2212}54.2\u{202f}%); allowed: points: cell-centred, which is |· · ·| with each reading in the middle of its own cell, and \
          all of them weigh the same; or points: edge-to-edge, which is ·-·-· with the outer readings on the edge of the area, \
          where an edge weighs half and a corner a quarter\n",
     );
@@ -115,7 +116,11 @@ fn missing_readings_are_refused_or_filled_and_flagged() {
         "{text}"
     );
     assert!(text.contains("12 h of light a day (assumed)"), "{text}");
-    assert!(fs::read_to_string(folder.path().join("out/grid-arc.json")).unwrap().contains("1 of the readings filled"));
+    assert!(
+        fs::read_to_string(folder.path().join("out/grid-arc.json"))
+            .unwrap()
+            .contains("1 of the readings filled, which makes the grid a guess")
+    );
     let both = ["canopy", "card.txt", "--fill", "symmetry", "--fill-doubtful", "--json"];
     let json = lampledger(folder.path(), &both).well().json();
     assert_eq!(json["cards"][0]["heights"][0]["rows"][0][1]["kind"], "filled");
@@ -133,6 +138,10 @@ fn light_for_the_eye_needs_a_factor_and_stays_a_guess() {
     let said = lampledger(folder.path(), &["canopy", "declared.txt", "--out", "out"]).well();
     assert!(said.out.contains("GUESS"), "{}", said.out);
     assert!(fs::read_to_string(folder.path().join("out/grid-arc.json")).unwrap().contains("\"grade\": \"guess\""));
+    let said = said.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("An error of the factor from lux of 10 % (1 standard deviation) for arc"), "{said}");
+    let json = lampledger(folder.path(), &["canopy", "declared.txt", "--json"]).well().json();
+    assert_eq!(json["cards"][0]["heights"][0]["error"]["factor"].as_f64(), Some(0.1));
 }
 
 #[test]
@@ -187,5 +196,5 @@ fn lamps_of_unlike_age_and_unlike_grids_are_not_compared_silently() {
     assert!(text.contains("they differ in area. Read them again over one area"), "{text}");
     let ratios = fs::read_to_string(folder.path().join("out/canopy-ratios.csv")).unwrap();
     assert_eq!(ratios.lines().count(), 2, "{ratios}");
-    assert!(ratios.contains("1,old,0.9,new,0.9,1,0,0,"), "{ratios}");
+    assert!(ratios.contains("1,old,0.9,new,0.9,1,0,0,0,"), "{ratios}");
 }

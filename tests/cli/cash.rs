@@ -55,7 +55,7 @@ fn what_cannot_be_asked_is_refused() {
     };
     refused(
         &["--reference", "E"],
-        "error: --reference \"E\": one of A cheap arc, B long-life arc, C bar LED, D panel LED\n",
+        "error: --reference \"E\": one of A cheap arc, B long-life arc, C bar LED, D panel LED; the first word will do\n",
     );
     refused(
         &["--contract", "none"],

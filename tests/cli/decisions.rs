@@ -68,7 +68,7 @@ fn what_cannot_be_asked_is_refused() {
     refused(&ask("cop=9..3"), "error: cooling.cop: 9 to 3 is no range; say from where to where, the smaller first\n");
     refused(
         &["breakeven", "--option", "B", "--against", "E", "--of", "cop"],
-        "error: --option \"E\": one of A cheap arc, B long-life arc, C bar LED, D panel LED\n",
+        "error: --option \"E\": one of A cheap arc, B long-life arc, C bar LED, D panel LED; the first word will do\n",
     );
     refused(
         &["map", "--x", "cop", "--y", "cooling.cop", "--trials", "16"],

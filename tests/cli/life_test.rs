@@ -92,7 +92,7 @@ fn what_makes_no_sense_is_refused_in_plain_words() {
     );
     refused(
         &["--of", "Z", "--against", "A"],
-        "--of \"Z\": one of A cheap arc, B long-life arc, C bar LED, D panel LED",
+        "--of \"Z\": one of A cheap arc, B long-life arc, C bar LED, D panel LED; the first word will do",
     );
     for (words, said) in [
         (["--lamps", "201"], "201 is not in 1..=200"),

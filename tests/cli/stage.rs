@@ -75,7 +75,7 @@ fn what_makes_no_sense_is_refused_in_plain_words() {
     );
     refused(
         &["--now", "Z", "--later", "B", "--after", "2"],
-        "--now \"Z\": one of A cheap arc, B long-life arc, C bar LED, D panel LED",
+        "--now \"Z\": one of A cheap arc, B long-life arc, C bar LED, D panel LED; the first word will do",
     );
     let market = r#"/contracts/0/price_path={"market":{"yearly_steps":{"drift":0,"volatility":0.1}}}"#;
     refused(

@@ -142,17 +142,18 @@ fn what_cancels_in_a_ratio_is_what_simulated_meters_say() {
     let error = |height: &HeightResult, scale: f64| MeterError {
         gain: 0.05 * scale,
         source: 0.03,
+        factor: 0.0,
         points: height.error.points,
         law: 0.0,
     };
     let mut luck = Normal(20_310_210);
     const TRIALS: usize = 40_000;
     for (shared, scale) in [
-        (Shared { meter: true, source: true }, 1.0),
-        (Shared { meter: true, source: false }, 1.0),
-        (Shared { meter: false, source: false }, 1.0),
+        (Shared { meter: true, source: true, factor: false }, 1.0),
+        (Shared { meter: true, source: false, factor: false }, 1.0),
+        (Shared { meter: false, source: false, factor: false }, 1.0),
         // one meter whose error the cards state differently: half of it is left
-        (Shared { meter: true, source: true }, 0.5),
+        (Shared { meter: true, source: true, factor: false }, 0.5),
     ] {
         let mut logs = Vec::with_capacity(TRIALS);
         for _ in 0..TRIALS {
@@ -218,6 +219,7 @@ fn evenness_of_a_card_made_by_hand() {
         (found.mean_umol_m2_s, 300.0, "mean"),
         (found.mean_other_way_umol_m2_s.unwrap(), 2100.0 / 9.0, "other way"),
         (found.flux_umol_s, 600.0, "flux"),
+        (found.flux_other_way_umol_s.unwrap(), 4200.0 / 9.0, "flux the other way, into the area that is stated"),
         (found.min_to_mean, 1.0 / 3.0, "min/mean"),
         (found.min_to_max, 0.2, "min/max"),
         (found.max_to_mean, 5.0 / 3.0, "max/mean"),

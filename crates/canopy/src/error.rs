@@ -4,11 +4,13 @@
 //! card says or whoever reads it assumes.
 //!
 //! A reading is truth · (1 + g) · (1 + s) · (1 + e): one g for all that a meter reads after one calibration, one s for all
-//! that it reads of one kind of light, one e for each reading. To first order, which is good to the square of the errors:
+//! that it reads of one kind of light, one e for each reading; readings in lux have · (1 + f) besides, with one f for a factor
+//! and a kind of light. To first order, which is good to the square of the errors:
 //!
-//! - a mean Σ w·x has the relative variance g² + s² + Σ(w·x·e)²/(Σ w·x)²;
+//! - a mean Σ w·x has the relative variance g² + s² + f² + Σ(w·x·e)²/(Σ w·x)²;
 //! - a ratio of two means has (g₁ − g₂)² instead of g₁² + g₂² where the meter is the same, so that equal gains cancel; the
-//!   same with s where the kind of light is the same as well; what belongs to single readings never cancels.
+//!   same with s where the kind of light is the same as well, and with f where factor and kind of light are the same,
+//!   whatever the meter; what belongs to single readings never cancels.
 
 /// Parts of the error of a mean, one standard deviation each, as shares of the mean.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -17,6 +19,8 @@ pub struct MeterError {
     pub gain: f64,
     /// Of the kind of light: one for all of its readings by that meter.
     pub source: f64,
+    /// Of the factor by which readings in lux were divided; 0 for a meter of photons.
+    pub factor: f64,
     /// What single readings leave in the mean.
     pub points: f64,
     /// What a law between heights adds; of this mean alone.
@@ -42,9 +46,28 @@ impl MeterError {
         if sum > 0.0 { square.sqrt() / sum } else { 0.0 }
     }
 
-    /// All of it: √(g² + s² + points² + law²).
+    /// What errors that go the same way in all readings leave in their weighted mean, as a share of it: Σ w·x·e / Σ w·x,
+    /// each reading as (x, w, e). Zero for a dark mean. Cells that are guessed from the cells around them are such
+    /// readings: on a peak all of them come out too low.
+    ///
+    /// ```
+    /// use canopy::MeterError;
+    /// // 2 of 25 equal readings, wrong by 10 % both
+    /// let left = MeterError::common_of((0..25).map(|k| (600.0, 0.04, if k < 2 { 0.1 } else { 0.0 })));
+    /// assert!((left - 0.008).abs() < 1e-15);
+    /// ```
+    pub fn common_of(readings: impl IntoIterator<Item = (f64, f64, f64)>) -> f64 {
+        let (mut sum, mut off) = (0.0, 0.0);
+        for (reading, weight, error) in readings {
+            sum += reading * weight;
+            off += reading * weight * error;
+        }
+        if sum > 0.0 { off / sum } else { 0.0 }
+    }
+
+    /// All of it: √(g² + s² + f² + points² + law²).
     pub fn total(&self) -> f64 {
-        [self.gain, self.source, self.points, self.law].iter().map(|part| part * part).sum::<f64>().sqrt()
+        [self.gain, self.source, self.factor, self.points, self.law].iter().map(|part| part * part).sum::<f64>().sqrt()
     }
 }
 
@@ -55,6 +78,8 @@ pub struct Shared {
     pub meter: bool,
     /// Whether both are of one kind of light; it counts only with one meter.
     pub source: bool,
+    /// Whether both were divided by one factor from lux, for one kind of light.
+    pub factor: bool,
 }
 
 /// Parts of the error of a ratio of two means, one standard deviation each, as shares of the ratio.
@@ -64,6 +89,8 @@ pub struct RatioError {
     pub gain: f64,
     /// What the kinds of light leave.
     pub source: f64,
+    /// What factors from lux leave.
+    pub factor: f64,
     /// What single readings, and laws between heights, leave.
     pub points: f64,
 }
@@ -71,7 +98,7 @@ pub struct RatioError {
 impl RatioError {
     /// All of it.
     pub fn total(&self) -> f64 {
-        [self.gain, self.source, self.points].iter().map(|part| part * part).sum::<f64>().sqrt()
+        [self.gain, self.source, self.factor, self.points].iter().map(|part| part * part).sum::<f64>().sqrt()
     }
 }
 
@@ -79,10 +106,10 @@ impl RatioError {
 ///
 /// ```
 /// use canopy::{MeterError, Shared, ratio_error};
-/// let error = MeterError { gain: 0.05, source: 0.03, points: 0.004, law: 0.0 };
-/// let arc_to_arc = ratio_error(error, error, Shared { meter: true, source: true });
+/// let error = MeterError { gain: 0.05, source: 0.03, points: 0.004, ..MeterError::default() };
+/// let arc_to_arc = ratio_error(error, error, Shared { meter: true, source: true, factor: false });
 /// assert!((arc_to_arc.total() - 0.004 * 2f64.sqrt()).abs() < 1e-15);
-/// let arc_to_led = ratio_error(error, error, Shared { meter: true, source: false });
+/// let arc_to_led = ratio_error(error, error, Shared { meter: true, source: false, factor: false });
 /// assert!((arc_to_led.total() - (2.0 * (0.03f64.powi(2) + 0.004f64.powi(2))).sqrt()).abs() < 1e-15);
 /// ```
 pub fn ratio_error(a: MeterError, b: MeterError, shared: Shared) -> RatioError {
@@ -90,6 +117,7 @@ pub fn ratio_error(a: MeterError, b: MeterError, shared: Shared) -> RatioError {
     RatioError {
         gain: part(a.gain, b.gain, shared.meter),
         source: part(a.source, b.source, shared.meter && shared.source),
+        factor: part(a.factor, b.factor, shared.factor),
         points: a.points.hypot(b.points).hypot(a.law.hypot(b.law)),
     }
 }

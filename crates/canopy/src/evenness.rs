@@ -64,7 +64,8 @@ impl Grid {
     /// Share of the area whose readings lie below a target, µmol/m²/s; 1 = all.
     pub fn share_below(&self, target: f64) -> f64 {
         let below: f64 = self.weighted().iter().filter(|(reading, _)| *reading < target).map(|(_, share)| share).sum();
-        below.clamp(0.0, 1.0)
+        // a sum of nothing is −0
+        below.clamp(0.0, 1.0) + 0.0
     }
 }
 
@@ -102,6 +103,7 @@ mod tests {
         assert_eq!((found.share_below(2.0), found.share_below(2.1), found.share_below(9.0)), (0.25, 0.75, 1.0));
         let cells = grid(&rows, Points::CellCentred);
         assert!((cells.share_below(2.0) - 4.0 / 9.0).abs() < 1e-15);
+        assert!(cells.share_below(0.0).is_sign_positive());
     }
 
     #[test]

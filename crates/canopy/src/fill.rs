@@ -4,7 +4,12 @@
 //! may be filled at all, which is for whoever reads the card to decide.
 //!
 //! How wrong a guess is can be seen on the card itself: every cell that is there is left out in turn and guessed in the
-//! same way, and the root mean square of the relative errors is the standard deviation of a filled cell.
+//! same way, and the root mean square of the relative errors is the standard deviation of a filled cell. Cells that cannot
+//! be tried lie beside holes, where guessing is hardest: the standard deviation is widened by √(cells there / cells tried),
+//! a judgement without a source.
+//!
+//! Guesses from neighbours err to one side on one card (on a peak all are too low), so whoever adds their errors up adds
+//! them as they are, not their squares.
 
 /// How a missing cell is guessed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -70,7 +75,8 @@ pub fn fill(rows: &Rows, filling: Filling) -> Result<Vec<Filled>, NotFilled> {
     Ok(filled)
 }
 
-/// How wrong guesses are: the root mean square of their relative errors over the cells that are there.
+/// How wrong guesses are: the root mean square of their relative errors over the cells that are there, wider where few of
+/// these can be tried.
 fn error_of(rows: &Rows, filling: Filling) -> f64 {
     let tried: Vec<f64> = places(rows)
         .filter_map(|place| {
@@ -82,7 +88,9 @@ fn error_of(rows: &Rows, filling: Filling) -> f64 {
     if tried.len() < FEWEST {
         return UNTRIED;
     }
-    (tried.iter().map(|error| error * error).sum::<f64>() / tried.len() as f64).sqrt()
+    let there = places(rows).filter(|place| at(rows, *place).is_some_and(|reading| reading > 0.0)).count();
+    let (tries, square) = (tried.len() as f64, tried.iter().map(|error| error * error).sum::<f64>());
+    (square / tries * (there as f64 / tries)).sqrt()
 }
 
 fn places(rows: &Rows) -> impl Iterator<Item = (usize, usize)> + '_ {

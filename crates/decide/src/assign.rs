@@ -17,8 +17,8 @@ pub use words::general_cautions;
 
 /// Most kinds of lamps in one trial: as many as there are codes.
 pub const MOST_KINDS: usize = CODES.len();
-/// Codes of a blind trial: letters that nobody takes for a number or for a grade.
-const CODES: [&str; 12] = ["X", "Y", "Z", "W", "V", "U", "T", "K", "L", "M", "N", "P"];
+/// Codes of a blind trial: letters that nobody takes for a number, for a grade, or for a reason of the log (F, B, R, X).
+const CODES: [&str; 12] = ["P", "T", "V", "Y", "K", "L", "M", "N", "U", "W", "H", "Z"];
 /// Items of the lot's luck: the plan, the codes, and who gets a surplus.
 const PLAN: u64 = 0;
 const CODE: u64 = 1;

@@ -5,17 +5,17 @@
 
 mod compare;
 mod said;
-
-use std::collections::BTreeMap;
+mod whole;
 
 pub use ::canopy::Filling;
-use ::canopy::{Evenness, Filled, Grid, Level, MeterError, Points, at_height, fill, held_out};
+use ::canopy::{Evenness, Grid, Level, MeterError, Points, held_out};
 use records::{Card, CardPoints, CardUnit, Cell, Flaws, Sides};
 use units::{Area, Hours, Power};
 
 use crate::canopy_report::{
     CANOPY_FORMAT, CanopyReport, CardResult, ErrorParts, HeightResult, HeldOutHeight, Point, PointKind,
 };
+use whole::{Whole, Wrong, at, whole};
 
 /// What is asked of the cards.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,6 +38,9 @@ pub struct CanopyOrder {
 const GAIN: f64 = 5.0;
 const SOURCE: f64 = 3.0;
 const POINT: f64 = 2.0;
+/// The same for the factor of a card in lux: published factors run from 54 to 82 by kind of light, and those of one kind
+/// differ between lamps and meters.
+const FACTOR: f64 = 10.0;
 /// Standard deviation of a smudged reading, as a share of it: a judgement without a source.
 const DOUBTFUL: f64 = 0.10;
 /// Standard deviation of the law between heights where no height could be left out to try it: a judgement without a source.
@@ -106,20 +109,12 @@ fn meant(points: CardPoints) -> Points {
     }
 }
 
-/// A height with every reading there.
-struct Whole {
-    height: f64,
-    rows: Vec<Vec<f64>>,
-    errors: Vec<Vec<f64>>,
-    kinds: Vec<Vec<PointKind>>,
-}
-
 fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Flaws> {
     let mut flaws = Flaws::default();
     let factor = match card.unit {
         CardUnit::Ppfd { .. } => 1.0,
-        CardUnit::Lux { per_ppfd: Some(factor) } => factor,
-        CardUnit::Lux { per_ppfd: None } => {
+        CardUnit::Lux { per_ppfd: Some(factor), .. } => factor,
+        CardUnit::Lux { per_ppfd: None, .. } => {
             flaws.add(0, "unit", "lux, which weighs light as the eye does and not as a leaf", said::LUX);
             1.0
         }
@@ -168,6 +163,10 @@ fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Fla
     let meter = |is_between: bool| MeterError {
         gain: stated(card.gain_error_percent, GAIN),
         source: stated(card.source_error_percent, SOURCE),
+        factor: match card.unit {
+            CardUnit::Lux { error_percent, .. } => stated(error_percent, FACTOR),
+            CardUnit::Ppfd { .. } => 0.0,
+        },
         points: 0.0,
         law: if !is_between {
             0.0
@@ -181,7 +180,13 @@ fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Fla
         .into_iter()
         .filter_map(|(whole, between)| {
             let grid = Grid::new(whole.rows.clone(), points, area).ok()?;
-            Some(height_result(&grid, points, &whole, between, (card.wall_power_w, order), meter(between.is_some())))
+            let other = match points {
+                Points::CellCentred => CardPoints::EdgeToEdge,
+                Points::EdgeToEdge => CardPoints::CellCentred,
+            };
+            let other = card.sides_if(other).map_or(f64::NAN, |sides| sides.along * sides.across);
+            let known = Known { between_m: between, area_other_way_m2: other, card, order };
+            Some(height_result(&grid, points, &whole, known, meter(between.is_some())))
         })
         .collect();
     Ok(CardResult {
@@ -195,7 +200,7 @@ fn judge(file: &str, card: &Card, order: &CanopyOrder) -> Result<CardResult, Fla
         since_cleaning_d: card.since_cleaning_d,
         warm_up_min: card.warm_up_min,
         wall_power_w: card.wall_power_w,
-        lux_per_ppfd: if let CardUnit::Lux { per_ppfd } = card.unit { per_ppfd } else { None },
+        lux_per_ppfd: if let CardUnit::Lux { per_ppfd, .. } = card.unit { per_ppfd } else { None },
         note: card.note.clone(),
         points: word(points).into(),
         along_m: sides.along,
@@ -223,125 +228,36 @@ fn both_means(card: &Card, factor: f64) -> String {
         return format!("; the mean is {cells:.1} µmol/m²/s if cell-centred");
     }
     let edges = mean(Points::EdgeToEdge);
+    let flux = |points, mean: f64| card.sides_if(points).map(|sides| mean * sides.along * sides.across);
+    let fluxes = match (flux(CardPoints::CellCentred, cells), flux(CardPoints::EdgeToEdge, edges)) {
+        (Some(a), Some(b)) => format!("; the flux is {a:.0} or {b:.0} µmol/s ({})", said::signed(b / a - 1.0)),
+        _ => String::new(),
+    };
     let more = said::signed(edges / cells - 1.0);
-    format!("; the mean is {cells:.1} µmol/m²/s if cell-centred, {edges:.1} if edge-to-edge ({more})")
+    format!("; the mean is {cells:.1} µmol/m²/s if cell-centred, {edges:.1} if edge-to-edge ({more}){fluxes}")
 }
 
-/// A block of a card with missing readings filled, in µmol/m²/s.
-fn whole(card: &Card, block: &records::HeightBlock, factor: f64, order: &CanopyOrder, flaws: &mut Flaws) -> Whole {
-    let point = card.point_error_percent.unwrap_or(POINT) / 100.0;
-    let is_hole = |cell: Cell| match cell {
-        Cell::Missing => true,
-        Cell::Doubtful(_) => order.fill_doubtful && order.filling.is_some(),
-        Cell::Read(_) => false,
-    };
-    let holed: Vec<Vec<Option<f64>>> = block
-        .rows
-        .iter()
-        .map(|row| row.iter().map(|cell| cell.number().filter(|_| !is_hole(*cell)).map(|n| n / factor)).collect())
-        .collect();
-    let filled: Vec<Filled> = match order.filling {
-        Some(filling) => fill(&holed, filling).unwrap_or_else(|hole| {
-            let allowed = match filling {
-                Filling::Symmetry => {
-                    "a reading there, because its mirror images are missing as well (or it is the middle)"
-                }
-                Filling::Neighbours => "a reading there, because too few readings around it are left",
-            };
-            flaws.add(block.line, "height", missing(hole.row, hole.column), allowed);
-            vec![]
-        }),
-        None => {
-            for (row, cells) in holed.iter().enumerate() {
-                for column in (0..cells.len()).filter(|column| cells[*column].is_none()) {
-                    let allowed = "every reading; or --fill symmetry, or --fill neighbours, which guess it, widen its error \
-                                   and say so";
-                    flaws.add(block.line, "height", missing(row, column), allowed);
-                }
-            }
-            vec![]
-        }
-    };
-    let filled: BTreeMap<(usize, usize), Filled> = filled.into_iter().map(|f| ((f.row, f.column), f)).collect();
-    let mut whole = Whole { height: block.height_m, rows: vec![], errors: vec![], kinds: vec![] };
-    for (r, row) in block.rows.iter().enumerate() {
-        let (mut readings, mut errors, mut kinds) = (vec![], vec![], vec![]);
-        for (c, cell) in row.iter().enumerate() {
-            let (reading, error, kind) = match (holed[r][c], filled.get(&(r, c))) {
-                (Some(reading), _) if matches!(cell, Cell::Doubtful(_)) => {
-                    (reading, point.hypot(DOUBTFUL), PointKind::Doubtful)
-                }
-                (Some(reading), _) => (reading, point, PointKind::Read),
-                (None, Some(filled)) => (filled.reading, point.hypot(filled.error), PointKind::Filled),
-                // it has been told
-                (None, None) => (0.001, 0.0, PointKind::Filled),
-            };
-            readings.push(reading);
-            errors.push(error);
-            kinds.push(kind);
-        }
-        whole.rows.push(readings);
-        whole.errors.push(errors);
-        whole.kinds.push(kinds);
-    }
-    whole
-}
-
-fn missing(row: usize, column: usize) -> String {
-    format!("reading {} of row {} is missing", column + 1, row + 1)
-}
-
-/// A height that cannot be had.
-struct Refused {
-    found: String,
-    allowed: String,
-}
-
-/// The readings at a height, measured or between two that were.
-fn at(height: f64, mut wholes: Vec<Whole>, levels: &[Level]) -> Result<(Whole, Option<(f64, f64)>), Refused> {
-    let found = at_height(levels, height).map_err(|bad| {
-        let (low, high) = bad.allowed;
-        let up = |height: f64| (height * 1e3 - 1e-6).ceil() / 1e3;
-        let allowed = match levels {
-            [only] => format!("{} m, the only height on this card, because one height foretells no other", only.height),
-            // rounded inwards, so that what is allowed is
-            _ => format!("{:.3} to {:.3} m on this card, 5 % of the span beyond its ends at most", up(low), -up(-high)),
-        };
-        Refused { found: format!("--height {height} m"), allowed }
-    })?;
-    let Some((a, b, part)) = found.from else {
-        return Ok((wholes.swap_remove(found.measured.unwrap_or(0)), None));
-    };
-    let error = |r: usize, c: usize| ((1.0 - part) * wholes[a].errors[r][c]).hypot(part * wholes[b].errors[r][c]);
-    let kind = |r: usize, c: usize| {
-        let was = |kind| [a, b].iter().any(|k| wholes[*k].kinds[r][c] == kind);
-        let worse = [PointKind::Filled, PointKind::Doubtful].into_iter().find(|kind| was(*kind));
-        worse.unwrap_or(PointKind::Between)
-    };
-    let shape = |row: &Vec<f64>| 0..row.len();
-    let rows = || found.rows.iter().enumerate();
-    let errors = rows().map(|(r, row)| shape(row).map(|c| error(r, c)).collect()).collect();
-    let kinds = rows().map(|(r, row)| shape(row).map(|c| kind(r, c)).collect()).collect();
-    let between = (levels[a].height, levels[b].height);
-    Ok((Whole { height, errors, kinds, rows: found.rows }, Some(between)))
-}
-
-fn height_result(
-    grid: &Grid,
-    points: Points,
-    whole: &Whole,
+/// What is known of the readings at a height beside themselves.
+struct Known<'a> {
     between_m: Option<(f64, f64)>,
-    (wall_power_w, order): (Option<f64>, &CanopyOrder),
-    meter: MeterError,
-) -> HeightResult {
+    area_other_way_m2: f64,
+    card: &'a Card,
+    order: &'a CanopyOrder,
+}
+
+fn height_result(grid: &Grid, points: Points, whole: &Whole, known: Known, meter: MeterError) -> HeightResult {
+    let Known { between_m, area_other_way_m2, card, order } = known;
     let other = match points {
         Points::CellCentred => Points::EdgeToEdge,
         Points::EdgeToEdge => Points::CellCentred,
     };
     let is_line = whole.rows.len() < 2 || whole.rows[0].len() < 2;
     let weighted = grid.weighted();
-    let errors = whole.errors.iter().flatten();
-    let left = MeterError::points_of(weighted.iter().zip(errors).map(|((reading, share), e)| (*reading, *share, *e)));
+    let with = |pick: fn(&Wrong) -> f64| {
+        let errors = whole.errors.iter().flatten().map(pick);
+        weighted.iter().zip(errors).map(|((reading, share), error)| (*reading, *share, error)).collect::<Vec<_>>()
+    };
+    let left = MeterError::points_of(with(|wrong| wrong.own)).hypot(MeterError::common_of(with(|wrong| wrong.common)));
     let error = MeterError { points: left, ..meter };
     let mut shares = weighted.iter().map(|(_, share)| *share);
     let rows = whole
@@ -352,7 +268,7 @@ fn height_result(
             let point = |(c, reading): (usize, &f64)| Point {
                 umol_m2_s: *reading,
                 share: shares.next().unwrap_or(0.0),
-                error: whole.errors[r][c],
+                error: whole.errors[r][c].all(),
                 kind: whole.kinds[r][c],
             };
             row.iter().enumerate().map(point).collect()
@@ -363,15 +279,23 @@ fn height_result(
     // light of a day on each square metre
     let on_a_metre = (mean * Area::from_square_metres(1.0)).for_time(day);
     let Evenness { least, most, min_to_mean, min_to_max, max_to_mean, variation, p10 } = grid.evenness();
+    // a line of readings has no area from edge to edge
+    let mean_other_way = (!is_line).then(|| grid.mean_if(other));
+    let area_other_way = Area::from_square_metres(area_other_way_m2);
+    let is_guess = between_m.is_some()
+        || matches!(card.unit, CardUnit::Lux { .. })
+        || whole.kinds.iter().flatten().any(|kind| *kind == PointKind::Filled);
     HeightResult {
         height_m: whole.height,
+        grade: if is_guess { "guess" } else { "measured" }.into(),
         between_m,
         rows,
         mean_umol_m2_s: mean.umol_per_m2_s(),
-        // a line of readings has no area from edge to edge
-        mean_other_way_umol_m2_s: (!is_line).then(|| grid.mean_if(other).umol_per_m2_s()),
+        mean_other_way_umol_m2_s: mean_other_way.map(|mean| mean.umol_per_m2_s()),
         flux_umol_s: flux.umol_per_s(),
-        efficacy_umol_j: wall_power_w.map(|watts| (flux / Power::from_watts(watts)).umol_per_j()),
+        area_other_way_m2: mean_other_way.map(|_| area_other_way_m2),
+        flux_other_way_umol_s: mean_other_way.map(|mean| (mean * area_other_way).umol_per_s()),
+        efficacy_umol_j: card.wall_power_w.map(|watts| (flux / Power::from_watts(watts)).umol_per_j()),
         dli_mol_m2_d: on_a_metre.mol(),
         moles_a_year_mol: flux.for_time(day * DAYS).mol(),
         least_umol_m2_s: least,
@@ -385,9 +309,13 @@ fn height_result(
         error: ErrorParts {
             gain: error.gain,
             source: error.source,
+            factor: error.factor,
             points: error.points,
             law: error.law,
             total: error.total(),
         },
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -84,6 +84,9 @@ pub struct CardResult {
 pub struct HeightResult {
     /// Height of the fixture above the readings, m.
     pub height_m: f64,
+    /// "measured", or "guess" for readings in lux, worked out between heights or filled.
+    #[serde(default)]
+    pub grade: String,
     /// The two heights between which it was worked out, m; none for a height that was measured.
     pub between_m: Option<(f64, f64)>,
     /// Readings, row by row.
@@ -94,6 +97,13 @@ pub struct HeightResult {
     pub mean_other_way_umol_m2_s: Option<f64>,
     /// Flux into the area, µmol/s.
     pub flux_umol_s: f64,
+    /// Area that would be mapped if the points were read the other way, m²: the same where the card states the area, another
+    /// where it follows from the spacing; none for one line of readings.
+    #[serde(default)]
+    pub area_other_way_m2: Option<f64>,
+    /// What the flux into that area would be, µmol/s; none for one line of readings.
+    #[serde(default)]
+    pub flux_other_way_umol_s: Option<f64>,
     /// Flux into the area over wall power, µmol/J; none without wall power.
     pub efficacy_umol_j: Option<f64>,
     /// Daily light, mol/m²/d.
@@ -154,6 +164,9 @@ pub struct ErrorParts {
     pub gain: f64,
     /// Of the kind of light.
     pub source: f64,
+    /// Of the factor by which readings in lux were divided; 0 for a meter of photons.
+    #[serde(default)]
+    pub factor: f64,
     /// Of single readings, as far as it is left in the mean.
     pub points: f64,
     /// Of the law between two heights.
@@ -203,6 +216,9 @@ pub struct FluxRatio {
     pub gain: f64,
     /// What the kind of light leaves, as a share; 0 where it cancels.
     pub source: f64,
+    /// What factors from lux leave, as a share; 0 where they cancel or there are none.
+    #[serde(default)]
+    pub factor: f64,
     /// What single readings and laws between heights leave, as a share.
     pub points: f64,
     /// All of it, as a share.
@@ -211,6 +227,9 @@ pub struct FluxRatio {
     pub same_meter: bool,
     /// Whether the spectral part is shared.
     pub same_source: bool,
+    /// Whether both were divided by one factor from lux, for one kind of light.
+    #[serde(default)]
+    pub same_factor: bool,
     /// Whether the ratio lies within 1.96 standard deviations of 1.
     pub too_close: bool,
     /// In what the two were not alike when they were read: age of the lamps, dirt; in words.

@@ -102,6 +102,8 @@ pub enum CardUnit {
     Lux {
         /// lux for each µmol/m²/s; none where the card declares none, which whoever reads the card judges.
         per_ppfd: Option<f64>,
+        /// Standard deviation of that factor, %.
+        error_percent: Option<f64>,
     },
 }
 
@@ -203,9 +205,10 @@ impl Card {
         say("wall power", self.wall_power_w.map(with("W")));
         match self.unit {
             CardUnit::Ppfd { is_stated } => say("unit", is_stated.then(|| "µmol/m²/s".to_owned())),
-            CardUnit::Lux { per_ppfd } => {
+            CardUnit::Lux { per_ppfd, error_percent } => {
                 say("unit", Some("lux".to_owned()));
                 say("lux per µmol/m²/s", per_ppfd.map(|factor| factor.to_string()));
+                say("factor error", error_percent.map(with("%")));
             }
         }
         say("note", self.note.clone());

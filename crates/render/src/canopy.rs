@@ -32,6 +32,7 @@ pub fn terminal(report: &CanopyReport, width: usize, color: bool) -> String {
     compared(&mut page, report);
     page.list("Taken for granted", &report.assumptions);
     page.list("How to read this", &reading(report));
+    page.list("Into a scenario", &into_a_scenario());
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
     page.text
@@ -139,9 +140,17 @@ fn arithmetic(page: &mut Page, report: &CanopyReport, names: &[String]) {
         format!("{} / {}", number::significant(sum, 7), number::count(readings.count() as u64))
     };
     let mean = |_: &CardResult, height: &HeightResult| number::fixed(height.mean_umol_m2_s, 1);
-    let other = |(_, height): (&CardResult, &HeightResult)| match height.mean_other_way_umol_m2_s {
-        Some(mean) => vec![number::fixed(mean, 1), format!("({})", change(mean / height.mean_umol_m2_s - 1.0))],
+    let beside = |other: Option<f64>, this: f64, decimals: usize| match other {
+        Some(other) => vec![number::fixed(other, decimals), format!("({})", change(other / this - 1.0))],
         None => vec!["–".to_owned(), String::new()],
+    };
+    let mean_other =
+        |(_, height): (&CardResult, &HeightResult)| beside(height.mean_other_way_umol_m2_s, height.mean_umol_m2_s, 1);
+    let flux_other = |(_, height): (&CardResult, &HeightResult)| {
+        let mut cells = beside(height.flux_other_way_umol_s, height.flux_umol_s, 0);
+        let area = height.area_other_way_m2.map(|area| format!("into {}\u{202f}m²", number::fixed(area, 2)));
+        cells.push(area.unwrap_or_default());
+        cells
     };
     page.grid(
         names,
@@ -150,7 +159,8 @@ fn arithmetic(page: &mut Page, report: &CanopyReport, names: &[String]) {
             column("area", one(report, |card, _| area_of(card.along_m, card.across_m))),
             column("sum / readings", one(report, sum)),
             column("mean, µmol/m²/s", one(report, mean)),
-            column("if the points were read the other way", entries(report).map(other).collect()),
+            column("mean if the points were read the other way", entries(report).map(mean_other).collect()),
+            column("and the flux then, µmol/s", entries(report).map(flux_other).collect()),
         ],
     );
 }
@@ -211,7 +221,9 @@ fn evenness(page: &mut Page, report: &CanopyReport, names: &[String]) {
     if let Some(target) = report.target_umol_m2_s {
         let name = format!("of the area under {}", number::significant(target, 4));
         let share = |_: &CardResult, height: &HeightResult| {
-            height.share_below_target.map_or_else(|| "–".to_owned(), |share| number::percent(share, 0.005))
+            height
+                .share_below_target
+                .map_or_else(|| "–".to_owned(), |share| format!("{}\u{202f}%", number::fixed(100.0 * share, 0)))
         };
         shown.push(column(&name, one(report, share)));
     }
@@ -229,12 +241,16 @@ fn errors(page: &mut Page, report: &CanopyReport, names: &[String]) {
     let mut shown = vec![
         column("meter's calibration", part(|height| height.error.gain)),
         column("kind of light", part(|height| height.error.source)),
+        column("factor from lux", part(|height| height.error.factor)),
         column("single readings", part(|height| height.error.points)),
         column("between heights", part(|height| height.error.law)),
         column("all of it", part(|height| height.error.total)),
     ];
     if entries(report).all(|(_, height)| height.error.law == 0.0) {
-        shown.remove(3);
+        shown.remove(4);
+    }
+    if report.cards.iter().all(|card| card.lux_per_ppfd.is_none()) {
+        shown.remove(2);
     }
     page.grid(names, &shown);
 }
@@ -304,17 +320,33 @@ fn advice(report: &CanopyReport) -> &'static str {
 
 /// What of the meter's error cancels in a ratio.
 pub(crate) fn cancels(ratio: &FluxRatio) -> &'static str {
-    match (ratio.same_meter, ratio.same_source) {
-        (true, true) => "calibration, kind of light",
-        (true, false) => "calibration",
+    match (ratio.same_meter, ratio.same_source, ratio.same_factor) {
+        (true, true, true) => "calibration, kind of light, factor from lux",
+        (true, true, false) => "calibration, kind of light",
+        (true, false, _) => "calibration",
+        (false, _, true) => "factor from lux",
         _ => "nothing",
     }
+}
+
+/// How a card goes into a scenario, and what does not go with it by itself.
+fn into_a_scenario() -> [String; 2] {
+    [
+        "grid-….json are an option's light.grid: --set /options/1/light/grid=@…/grid-….json, and before it --set \
+         /options/1/light/mean=null (or ppf) where the scenario tells the light that way"
+            .to_owned(),
+        "the meter's errors, those of single readings, the lamp's burn hours and the days since the cleaning do not travel with \
+         a grid: light.meter (one of the scenario's meters), light.point_error, light.lamp_hours and light.since_cleaning take \
+         them"
+            .to_owned(),
+    ]
 }
 
 fn reading(report: &CanopyReport) -> Vec<String> {
     let mut told = vec![
         "cell-centred: every reading weighs the same; edge-to-edge: readings on an edge weigh half, at a corner a quarter; the \
-         last column of the first table says what a mistake about that would do"
+         first table says what a mistake about that would do: to the mean, and to the flux, whose area changes too where it follows \
+         from the spacing"
             .to_owned(),
         "µmol/J is the flux into this area at this height over wall power; PPFD over watts would lack the area, and is no \
          efficacy"
@@ -330,11 +362,6 @@ fn reading(report: &CanopyReport) -> Vec<String> {
                 .to_owned(),
         );
     }
-    told.push(
-        "grid-….json are for a scenario: --set /options/0/light/grid=@…/grid-….json; burn hours of the lamp go to \
-         light/lamp_hours"
-            .to_owned(),
-    );
     told
 }
 

@@ -41,7 +41,7 @@ fn codes_change_names_and_nothing_else() {
     let open = assign(&order(&["A one", "B two", "C three"], 23, 5), "0").unwrap();
     assert!(open.key.is_empty());
     let blind = assign(&AssignOrder { is_blind: true, ..order(&["A one", "B two", "C three"], 23, 5) }, "0").unwrap();
-    assert_eq!(blind.report.lamps.iter().map(|lamp| lamp.sign.as_str()).collect::<Vec<_>>(), ["X", "Y", "Z"]);
+    assert_eq!(blind.report.lamps.iter().map(|lamp| lamp.sign.as_str()).collect::<Vec<_>>(), ["P", "T", "V"]);
     assert!(blind.report.lamps.iter().all(|lamp| lamp.name.is_none()));
     for (open_socket, blind_socket) in open.report.sockets.iter().zip(&blind.report.sockets) {
         let name = open.report.lamps[open_socket.lamp.unwrap()].name.clone().unwrap();

@@ -78,8 +78,26 @@ fn same(a: Option<&String>, b: Option<&String>) -> bool {
     matches!((a, b), (Some(a), Some(b)) if a.to_lowercase() == b.to_lowercase())
 }
 
+/// Usual short names of kinds of light, and what they stand for.
+const SHORT: [(&str, &str); 5] = [
+    ("hps", "high pressure sodium"),
+    ("mh", "metal halide"),
+    ("cmh", "ceramic metal halide"),
+    ("leds", "led"),
+    ("light emitting diode", "led"),
+];
+
+/// A kind of light as people mean it: short names count as the long ones, hyphens as blanks, letter case not at all.
+fn kind(source: &str) -> String {
+    let plain = source.to_lowercase().replace(['-', '_'], " ");
+    let words = format!(" {} ", plain.split_whitespace().collect::<Vec<_>>().join(" "));
+    let long =
+        SHORT.iter().fold(words, |text, (short, long)| text.replace(&format!(" {short} "), &format!(" {long} ")));
+    long.trim().to_owned()
+}
+
 fn error(parts: ErrorParts) -> MeterError {
-    MeterError { gain: parts.gain, source: parts.source, points: parts.points, law: parts.law }
+    MeterError { gain: parts.gain, source: parts.source, factor: parts.factor, points: parts.points, law: parts.law }
 }
 
 fn ratio(cards: &[CardResult], a: (usize, usize), b: (usize, usize)) -> FluxRatio {
@@ -90,9 +108,12 @@ fn ratio(cards: &[CardResult], a: (usize, usize), b: (usize, usize)) -> FluxRati
         (Some(a), Some(b)) => a == b,
         _ => true,
     };
+    let is_one_kind = matches!((&card_a.source, &card_b.source), (Some(a), Some(b)) if kind(a) == kind(b));
+    let is_one_factor = card_a.lux_per_ppfd.is_some() && card_a.lux_per_ppfd == card_b.lux_per_ppfd;
     let shared = Shared {
         meter: same(card_a.sensor.as_ref(), card_b.sensor.as_ref()) && calibrated_alike,
-        source: same(card_a.source.as_ref(), card_b.source.as_ref()),
+        source: is_one_kind,
+        factor: is_one_kind && is_one_factor,
     };
     let left = ratio_error(error(height_a.error), error(height_b.error), shared);
     let ratio = height_a.flux_umol_s / height_b.flux_umol_s;
@@ -103,10 +124,12 @@ fn ratio(cards: &[CardResult], a: (usize, usize), b: (usize, usize)) -> FluxRati
         ratio,
         gain: left.gain,
         source: left.source,
+        factor: left.factor,
         points: left.points,
         total,
         same_meter: shared.meter,
         same_source: shared.meter && shared.source,
+        same_factor: shared.factor,
         too_close: !((ratio - 1.0).abs() > CLOSE * total * ratio),
         unlike: unlike(card_a, card_b),
     }

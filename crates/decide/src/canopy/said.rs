@@ -4,7 +4,7 @@
 
 use records::{Card, CardUnit};
 
-use super::{DOUBTFUL, GAIN, LAW_UNTRIED, POINT, SOURCE};
+use super::{DOUBTFUL, FACTOR, GAIN, LAW_UNTRIED, POINT, SOURCE};
 use crate::canopy_report::{CardResult, HeightResult, LikeGroup, PointKind};
 
 /// What a card must say about its points.
@@ -51,6 +51,13 @@ pub(super) fn assumptions(written: &[&Card], cards: &[CardResult]) -> Vec<String
     unstated("A gain error", GAIN, &|card| card.gain_error_percent);
     unstated("An error for the kind of light", SOURCE, &|card| card.source_error_percent);
     unstated("An error of a single reading", POINT, &|card| card.point_error_percent);
+    if let Some(names) = names(cards, |k| matches!(written[k].unit, CardUnit::Lux { error_percent: None, .. })) {
+        told.push(format!(
+            "An error of the factor from lux of {FACTOR} % (1 standard deviation) for {names}, as no factor error is stated: a \
+             judgement; published factors run from 54 to 82 by kind of light. It cancels only between cards of one factor and \
+             one kind of light"
+        ));
+    }
     if let Some(names) = names(cards, |k| matches!(written[k].unit, CardUnit::Ppfd { is_stated: false })) {
         told.push(format!("Readings in µmol/m²/s for {names}"));
     }

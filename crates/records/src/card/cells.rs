@@ -29,8 +29,13 @@ pub(super) fn comma_of<'a>(rows: impl Iterator<Item = &'a str>) -> Comma {
             halves.is_some_and(|(a, b)| !a.is_empty() && !b.is_empty() && digits(a) && digits(b))
         };
         let with_comma = || pieces.iter().filter(|piece| piece.contains(','));
-        if row.contains('.') || !with_comma().all(between_digits) {
+        let is_decimal = |piece: &&str| between_digits(&piece.trim_end_matches(','));
+        if row.contains('.') {
             separates = true;
+        } else if !with_comma().all(between_digits) {
+            separates = true;
+            // 402,5, 560,2: blanks behind some commas, and none behind others
+            decimal |= with_comma().any(|piece| piece.ends_with(',') && is_decimal(piece));
         } else if pieces.len() > 1 {
             decimal = true;
         } else {
@@ -52,6 +57,8 @@ fn pieces(line: &str, comma: Comma) -> Vec<&str> {
         [';', '\t', ','].into_iter().find(|&sign| line.contains(sign) && (sign != ',' || comma == Comma::Separates));
     match separator {
         Some(sign) => line.split(sign).map(str::trim).collect(),
+        // a comma before a blank parts two readings whatever a comma inside of one is
+        None if comma == Comma::Decimal => line.split_whitespace().map(|piece| piece.trim_end_matches(',')).collect(),
         None => line.split_whitespace().collect(),
     }
 }

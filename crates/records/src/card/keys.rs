@@ -9,7 +9,7 @@ use crate::flaw::quoted;
 use crate::number::{Decimals, number};
 
 /// Every key, in the order of a card.
-pub(super) const KEYS: [&str; 20] = [
+pub(super) const KEYS: [&str; 21] = [
     "fixture",
     "source",
     "points",
@@ -27,6 +27,7 @@ pub(super) const KEYS: [&str; 20] = [
     "wall power",
     "unit",
     "lux per µmol/m²/s",
+    "factor error",
     "note",
     "decimals",
     "height",

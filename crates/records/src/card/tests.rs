@@ -56,12 +56,13 @@ fn cells_are_read_whatever_separates_them() {
         assert_eq!(rows(text), parts, "{text:?}");
     }
     assert_eq!(rows("decimals: comma\n398,125 553,250\n1 2"), [[Some(398.125), Some(553.25)], [Some(1.0), Some(2.0)]]);
+    assert_eq!(rows("decimals: comma\n402,5, 560,2"), [[Some(402.5), Some(560.2)]]);
     assert_eq!(rows("decimals: point\n398,553\n1,2"), [[Some(398.0), Some(553.0)], [Some(1.0), Some(2.0)]]);
 }
 
 #[test]
 fn what_a_comma_means_is_asked_where_it_is_unclear() {
-    for text in ["398,553\n561,783", "398,5 553,5\n561, 783", "398,5\n"] {
+    for text in ["398,553\n561,783", "398,5 553,5\n561, 783", "398,5\n", "402,5, 560,2, 628,1\n"] {
         assert_eq!(
             flaws(&format!("{HEAD}{text}")),
             "line 5: commas that may separate readings or decimals; allowed: a line decimals: comma, or decimals: point",
@@ -86,7 +87,7 @@ fn every_flaw_is_told_at_once_with_its_place() {
         "line 1: readings before a height; allowed: a line such as height: 0.90 m before them\n\
          line 2: a key \"fixtur\" (did you mean fixture?); allowed: fixture, source, points, spacing, area, sensor, calibrated, \
          measured, gain error, source error, point error, lamp hours, since cleaning, warm-up, wall power, unit, lux per \
-         µmol/m²/s, note, decimals, height\n\
+         µmol/m²/s, factor error, note, decimals, height\n\
          line 3, column \"points\": \"middle\"; allowed: cell-centred (each reading in the middle of a cell of its own) or \
          edge-to-edge (the outer ones on the edge of the area)\n\
          line 4, column \"spacing\": \"0.3\" without a unit; allowed: 0.001 to 100 m, such as 0.30 m, or 0.30 m x 0.25 m\n\
@@ -137,8 +138,12 @@ fn spacing_and_area_must_agree() {
 fn light_for_the_eye_is_named_so() {
     let card = |lines: &str| format!("{lines}\n{HEAD}54000 2\n");
     let unit = |lines: &str| Card::parse(&card(lines)).unwrap().unit;
-    assert_eq!(unit("unit: lux  lux per umol/m2/s: 82"), CardUnit::Lux { per_ppfd: Some(82.0) });
-    assert_eq!(unit("unit: lx"), CardUnit::Lux { per_ppfd: None });
+    assert_eq!(unit("unit: lux  lux per umol/m2/s: 82"), CardUnit::Lux { per_ppfd: Some(82.0), error_percent: None });
+    assert_eq!(
+        unit("unit: lux  lux per umol/m2/s: 82  factor error: 8 %"),
+        CardUnit::Lux { per_ppfd: Some(82.0), error_percent: Some(8.0) }
+    );
+    assert_eq!(unit("unit: lx"), CardUnit::Lux { per_ppfd: None, error_percent: None });
     assert!(flaws(&card("unit: lumens")).contains("light for the eye, into no area"));
     assert!(flaws(&card("lux per µmol/m²/s: 82")).contains("a factor; allowed: none, unless the card says unit: lux"));
     assert!(flaws(&card("unit: lux\nlux per µmol/m²/s: 0")).contains("1 to 1000 lux"));
@@ -218,7 +223,7 @@ prop_compose! {
             since_cleaning_d: numbers[4],
             warm_up_min: numbers[5],
             wall_power_w: numbers[6].map(|power| power + 0.1),
-            unit: lux.map_or(CardUnit::Ppfd { is_stated }, |per_ppfd| CardUnit::Lux { per_ppfd }),
+            unit: lux.map_or(CardUnit::Ppfd { is_stated }, |per_ppfd| CardUnit::Lux { per_ppfd, error_percent: None }),
             note: texts[3].clone(),
             heights: (0..sizes.2).map(block).collect(),
         }

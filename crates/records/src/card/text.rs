@@ -234,13 +234,18 @@ impl Pieces {
                 _ => Dimension::Ppfd.factor(&plain, "").map(|_| false).map_err(|_| (quoted(text), allowed())),
             }
         });
-        if is_lux != Some(true)
-            && let Some((line, _)) = self.values.get("lux per µmol/m²/s")
-        {
-            self.flaws.add(*line, "lux per µmol/m²/s", "a factor", "none, unless the card says unit: lux");
+        let error_percent = self.read("factor error", |text| {
+            keys::percent(text, if text.contains(',') { Decimals::Comma } else { Decimals::Point })
+        });
+        for (key, found) in [("lux per µmol/m²/s", "a factor"), ("factor error", "an error of a factor")] {
+            if is_lux != Some(true)
+                && let Some((line, _)) = self.values.get(key)
+            {
+                self.flaws.add(*line, key, found, "none, unless the card says unit: lux");
+            }
         }
         if is_lux == Some(true) {
-            CardUnit::Lux { per_ppfd: factor }
+            CardUnit::Lux { per_ppfd: factor, error_percent }
         } else {
             CardUnit::Ppfd { is_stated: is_lux.is_some() }
         }

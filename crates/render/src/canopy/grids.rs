@@ -52,7 +52,7 @@ fn grid(card: &CardResult, height: &HeightResult) -> String {
         json!(card.points),
         json!({ "is": card.area_m2, "unit": "m²", "grade": "measured", "note": area }),
         json!({ "is": height.height_m, "unit": "m", "grade": "measured", "note": tape }),
-        json!(card.grade),
+        json!(height.grade),
     )
 }
 
@@ -64,7 +64,9 @@ fn note(card: &CardResult, height: &HeightResult) -> String {
     told.extend(known("meter", &card.sensor));
     told.extend(card.lamp_hours_h.map(|hours| format!("lamp had burned {hours} h (goes to light.lamp_hours)")));
     told.extend(card.lux_per_ppfd.map(|factor| format!("readings in lux divided by {factor}: a guess")));
-    for (kind, word) in [(PointKind::Filled, "filled"), (PointKind::Doubtful, "smudged")] {
+    told.extend(height.between_m.map(|(a, b)| format!("worked out between {a:.2} m and {b:.2} m: a guess")));
+    for (kind, word) in [(PointKind::Filled, "filled, which makes the grid a guess"), (PointKind::Doubtful, "smudged")]
+    {
         let found = count(height, kind);
         if found > 0 {
             told.push(format!("{found} of the readings {word}"));

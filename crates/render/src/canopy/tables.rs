@@ -37,7 +37,7 @@ fn card_row(rows: &mut Rows, report: &CanopyReport, (card, height): (&CardResult
     for number in [card.lamp_hours_h, card.since_cleaning_d, card.warm_up_min, card.wall_power_w] {
         rows.finite(number);
     }
-    rows.text(&card.grade);
+    rows.text(&height.grade);
     rows.text(&card.points);
     rows.number(height.rows.len() as f64);
     rows.number(height.rows.first().map_or(0, Vec::len) as f64);
@@ -52,6 +52,8 @@ fn card_row(rows: &mut Rows, report: &CanopyReport, (card, height): (&CardResult
     rows.finite(Some(height.mean_umol_m2_s * height.error.total));
     rows.finite(height.mean_other_way_umol_m2_s);
     rows.finite(Some(height.flux_umol_s));
+    rows.finite(height.area_other_way_m2);
+    rows.finite(height.flux_other_way_umol_s);
     rows.finite(height.efficacy_umol_j);
     for number in [
         report.hours_a_day,
@@ -70,7 +72,7 @@ fn card_row(rows: &mut Rows, report: &CanopyReport, (card, height): (&CardResult
     rows.finite(report.target_umol_m2_s);
     rows.finite(height.share_below_target);
     let error = height.error;
-    for number in [error.gain, error.source, error.points, error.law, error.total] {
+    for number in [error.gain, error.source, error.factor, error.points, error.law, error.total] {
         rows.finite(Some(number));
     }
     rows.end();
@@ -114,11 +116,12 @@ fn ratios(report: &CanopyReport) -> String {
                 rows.text(card.map_or("", |card| &card.name));
                 rows.finite(card.and_then(|card| card.heights.get(height)).map(|height| height.height_m));
             }
-            for number in [ratio.ratio, ratio.gain, ratio.source, ratio.points, ratio.total] {
+            for number in [ratio.ratio, ratio.gain, ratio.source, ratio.factor, ratio.points, ratio.total] {
                 rows.finite(Some(number));
             }
             rows.text(if ratio.same_meter { "yes" } else { "no" });
             rows.text(if ratio.same_source { "yes" } else { "no" });
+            rows.text(if ratio.same_factor { "yes" } else { "no" });
             rows.text(if ratio.too_close { "too close" } else { "clear" });
             rows.text(&ratio.unlike.join("; "));
             rows.end();

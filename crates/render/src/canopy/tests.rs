@@ -30,6 +30,7 @@ fn a_page_says_what_was_read_and_what_may_be_compared() {
         "A cheap arc; high-pressure sodium; meter bench sensor; calibrated 2030-11-15; measured 2031-02-10; lamp at 100 h; \
          cleaned 0 d before; warm-up 30 min; 1050 W at the wall",
         "A cheap arc, 0.90 m cell-centred 1.50 m × 0.90 m 9189 / 15 612.6 680.0 (+11.0 %)",
+        "A cheap arc, 0.90 m 588 (−29.0 %) into 0.86 m²",
         "C bar LED, 0.45 m edge-to-edge 1.50 m × 0.90 m 15, weighted",
         "Like with like: light into 1.50 m × 0.90 m at 0.90 m, cell-centred",
         "1.0108 ± 0.0059 too close to call calibration, kind of light",

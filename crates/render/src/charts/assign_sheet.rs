@@ -78,5 +78,8 @@ fn sheet<'a>(
     }
     frame.say(format!("{count} lines to fill in by hand; log-sheet.csv has the same lamps."));
     frame.top = y.max(TALL - FOOT);
-    frame.close(format!("seed {} · type it into log-sheet.csv: lampledger learn life log-sheet.csv", report.seed))
+    frame.close(format!(
+        "seed {} · type it into log-sheet.csv: lampledger learn life … --log log-sheet.csv",
+        report.seed
+    ))
 }

@@ -14,11 +14,14 @@ fn height(height_m: f64, rows: &[&[f64]], area_m2: f64) -> HeightResult {
     let point = |reading: &f64| Point { umol_m2_s: *reading, share: 1.0 / count, error: 0.02, kind: PointKind::Read };
     HeightResult {
         height_m,
+        grade: "measured".into(),
         between_m: None,
         rows: rows.iter().map(|row| row.iter().map(point).collect()).collect(),
         mean_umol_m2_s: mean,
         mean_other_way_umol_m2_s: Some(mean * 1.11),
         flux_umol_s: mean * area_m2,
+        area_other_way_m2: Some(0.64 * area_m2),
+        flux_other_way_umol_s: Some(mean * 1.11 * 0.64 * area_m2),
         efficacy_umol_j: Some(mean * area_m2 / 1050.0),
         dli_mol_m2_d: mean * 12.0 * 0.0036,
         moles_a_year_mol: mean * area_m2 * 12.0 * 0.0036 * 365.0,
@@ -30,7 +33,7 @@ fn height(height_m: f64, rows: &[&[f64]], area_m2: f64) -> HeightResult {
         variation: 0.27,
         p10_umol_m2_s: least,
         share_below_target: Some(0.48),
-        error: ErrorParts { gain: 0.05, source: 0.03, points: 0.004, law: 0.0, total: 0.0585 },
+        error: ErrorParts { gain: 0.05, source: 0.03, factor: 0.0, points: 0.004, law: 0.0, total: 0.0585 },
     }
 }
 
@@ -65,10 +68,12 @@ fn ratio(a: (usize, usize), b: (usize, usize), ratio: f64, too_close: bool) -> F
         ratio,
         gain: 0.0,
         source: 0.0,
+        factor: 0.0,
         points: 0.0058,
         total: 0.0058,
         same_meter: true,
         same_source: true,
+        same_factor: false,
         too_close,
         unlike: vec![],
     }
@@ -177,7 +182,8 @@ pub(crate) fn tiny() -> CanopyReport {
     let mut found =
         report(vec![card("one", vec![height(1.0, &[&[0.5]], 1.35)])], vec![group(1.0, vec![(0, 0)], vec![])]);
     found.target_umol_m2_s = None;
-    found.cards[0].heights[0].mean_other_way_umol_m2_s = None;
+    let only = &mut found.cards[0].heights[0];
+    (only.mean_other_way_umol_m2_s, only.area_other_way_m2, only.flux_other_way_umol_s) = (None, None, None);
     found
 }
 
