@@ -78,7 +78,7 @@ fn what_makes_no_sense_is_refused_in_plain_words() {
         &["--log", "bad.csv", "--option", "B"],
         1,
         "error: bad.csv: line 2, column \"alive_h\": 6200 h, and 6100 h when it was last seen; allowed: no more than `burn_h`\n\
-         error: bad.csv: line 3, column \"reason\": \"died\"; allowed: failed, burning, removed (taken out alive) or broken (by accident)\n",
+         error: bad.csv: line 3, column \"reason\": \"died\"; allowed: failed (F), burning (B), removed (R, taken out alive) or broken (X, by accident)\n",
     );
     refused(
         &["--log", "other.csv", "--option", "B"],

@@ -44,7 +44,8 @@ const BURN: usize = 10;
 const HOURS: (f64, f64) = (0.0, 1e6);
 /// How far off a number with `~` before it may be, as a share of it.
 pub const ABOUT: f64 = 0.1;
-const REASONS: &str = "failed, burning, removed (taken out alive) or broken (by accident)";
+/// The letters are those of the printed log sheet.
+const REASONS: &str = "failed (F), burning (B), removed (R, taken out alive) or broken (X, by accident)";
 
 /// How a lamp ended, or that it did not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -94,11 +95,11 @@ pub struct BurnLogRead {
 ///
 /// - A row with neither reason nor hours nor a day of coming out is not filled in yet, and is counted.
 /// - `failed` at `burn_h`; where it was last seen burning at `alive_h`, it died somewhere between. Every other reason says
-///   only that the lamp lived so long.
+///   only that the lamp lived so long. The letters of the printed sheet stand for the words: F, B, R, and X for broken.
 /// - A number with `~` before it may be off by a tenth ([`ABOUT`]): a death lies between its ends, and a lamp that was alive
 ///   was so at its lower end.
-/// - Where `burn_h` is blank, hours are those of `from_h` and of the days from `in` to `out`, a day more or less because
-///   nobody knows the hour, times `hours_per_day`, the mean burn hours a day. An `in` day is the day from which the log
+/// - Where `burn_h` is blank, hours are those of `from_h` and of the days from `in` to `out` (a month or an about day is as
+///   wide as it says), a day more or less because nobody knows the hour, times `hours_per_day`, the mean burn hours a day. An `in` day is the day from which the log
 ///   watches the lamp.
 ///
 /// ```
@@ -164,10 +165,10 @@ impl Told {
         let is_unreadable = row.flaws() > before;
         let written = row.text(REASON).to_lowercase();
         let reason = match written.as_str() {
-            "failed" => Reason::Failed,
-            "burning" => Reason::Burning,
-            "removed" => Reason::Removed,
-            "broken" => Reason::Broken,
+            "failed" | "f" => Reason::Failed,
+            "burning" | "b" => Reason::Burning,
+            "removed" | "r" => Reason::Removed,
+            "broken" | "x" => Reason::Broken,
             "" => {
                 let is_filled = [ALIVE, BURN, OUT].iter().any(|&column| !row.text(column).is_empty());
                 if is_filled {
