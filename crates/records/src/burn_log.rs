@@ -65,6 +65,10 @@ pub enum Reason {
 pub struct LoggedLife {
     /// Line of the log.
     pub line: u64,
+    /// What tells its socket from all others of the log.
+    pub socket: String,
+    /// When it came into that socket, if the log says so.
+    pub since: Option<Day>,
     /// Kind of lamp, as written; empty where the log does not say.
     pub lamp: String,
     /// Lot, as written; empty where the log does not say.
@@ -222,7 +226,7 @@ impl Told {
         // an entry that is only about right never comes after what was seen of the lamp
         let least = if self.from.is_some_and(|number| number.is_about) { from * (1.0 - ABOUT) } else { from };
         if days.is_some() && gone > HOURS.1 {
-            row.flaw(OUT, format!("{gone} burn hours since `in`"), format!("at most {} h", HOURS.1));
+            row.flaw(OUT, format!("{gone:.0} burn hours since `in`"), format!("at most {} h", HOURS.1));
         }
         if gone < least || (self.reason == Reason::Failed && gone <= least && least > 0.0) {
             row.flaw(
@@ -247,6 +251,8 @@ impl Told {
         };
         LoggedLife {
             line: row.line,
+            socket: row_key(row),
+            since: self.days.0,
             lamp: row.text(LAMP).to_owned(),
             lot: row.text(LOT).to_owned(),
             reason: self.reason,
