@@ -102,9 +102,9 @@ pub struct BurnLogRead {
 ///   only that the lamp lived so long. The letters of the printed sheet stand for the words: F, B, R, and X for broken.
 /// - A number with `~` before it may be off by a tenth ([`ABOUT`]): a death lies between its ends, and a lamp that was alive
 ///   was so at its lower end.
-/// - Where `burn_h` is blank, hours are those of `from_h` and of the days from `in` to `out` (a month or an about day is as
-///   wide as it says), a day more or less because nobody knows the hour, times `hours_per_day`, the mean burn hours a day. An `in` day is the day from which the log
-///   watches the lamp.
+/// - Where `burn_h` is blank, hours are those of `from_h` and of the days from `in` to `out` (a month, or a day with `~`, is
+///   as wide as it says), a day more or less because nobody knows the hour, times `hours_per_day`, the mean burn hours a
+///   day. An `in` day is the day from which the log watches the lamp.
 ///
 /// ```
 /// let log = "socket,reason,alive_h,burn_h\n1,failed,5900,6100\n2,burning,,9900\n";

@@ -213,7 +213,7 @@ pub(crate) fn of_unit(unit: &str) -> String {
 
 /// How far outside an outcome lies, in words.
 pub(crate) fn miss_text(line: &ScoreLine) -> String {
-    match line.miss {
+    match line.miss.filter(|miss| miss.is_finite()) {
         _ if line.is_within => "within".to_owned(),
         None if line.p90 > line.p10 => "missed a span of next to no width".to_owned(),
         None => "missed a span of no width".to_owned(),
