@@ -24,7 +24,7 @@ pub struct Score {
     /// File for that table, which must not exist yet; printed when absent.
     #[arg(long, value_name = "FILE", requires = "from")]
     pub sheet: Option<PathBuf>,
-    /// Day on which the forecasts of that table are made, YYYY-MM-DD.
+    /// Day on which the forecasts of that table are made, YYYY-MM-DD; left blank when absent.
     #[arg(long, value_name = "DAY", requires = "from")]
     pub made: Option<String>,
     /// Where the answer goes.
@@ -70,9 +70,10 @@ fn write_sheet(result: &Path, score: &Score) -> Result<(), Failure> {
     let Some(path) = &score.sheet else { return print(table.as_bytes()) };
     files::write_new(path, table.as_bytes())?;
     let name = scenario::harmless(&path.to_string_lossy());
+    let undated = if made.is_empty() { " Its column made is blank: --made writes the day." } else { "" };
     print(
         format!(
-            "{name} holds {} forecasts. Fill in happened and came as the years go by, then: lampledger score {name}\n",
+            "{name} holds {} forecasts.{undated} Fill in happened and came as the years go by, then: lampledger score {name}\n",
             rows.len()
         )
         .as_bytes(),

@@ -78,14 +78,23 @@ fn what_makes_no_sense_is_refused_in_plain_words() {
         &["--log", "bad.csv", "--option", "B"],
         1,
         "error: bad.csv: line 2, column \"alive_h\": 6200 h, and 6100 h when it was last seen; allowed: no more than `burn_h`\n\
-         error: bad.csv: line 3, column \"reason\": \"died\"; allowed: failed, burning, removed (taken out alive) or broken (by accident)\n",
+         error: bad.csv: line 3, column \"reason\": \"died\"; allowed: failed (F), burning (B), removed (R, taken out alive) or broken (X, by accident)\n",
     );
     refused(
         &["--log", "other.csv", "--option", "B"],
         2,
         "error: no row of the log is of this lamp; it has Z (1): --lamp names the one that is meant\n",
     );
-    refused(&["--log", "blank.csv", "--option", "B"], 2, "error: the log has no row that is filled in\n");
+    refused(
+        &["--log", "blank.csv", "--option", "B"],
+        1,
+        "error: blank.csv: no row that is filled in; allowed: a reason and burn hours, or days, for at least one lamp\n",
+    );
+    refused(
+        &["--log", "other.csv", "--log", "other.csv", "--option", "B"],
+        2,
+        "error: --log: other.csv and other.csv hold the same rows, so that every lamp would count twice; name one of them\n",
+    );
     refused(&["--log", "none.csv"], 3, "error: none.csv could not be read: there is no such file or folder\n");
     refused(
         &["--option", "C"],

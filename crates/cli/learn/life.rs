@@ -26,7 +26,8 @@ pub struct Life {
     /// `out`, alive_h, from_h, lamp, lot. Repeatable: logs are pooled. Without a scenario, the demonstration's own when absent.
     #[arg(long = "log", value_name = "FILE")]
     pub logs: Vec<PathBuf>,
-    /// The option whose lamp it is: its name, or the first word of it. The first option when absent.
+    /// The option whose lamp it is: its name, or the first word of it. The first option when absent; for the
+    /// demonstration's own log, B.
     #[arg(long, value_name = "NAME")]
     pub option: Option<String>,
     /// Name of the lamp in the log's column `lamp`, where it is not that of the option. Blank cells count as this lamp.
@@ -78,6 +79,18 @@ pub fn life(life: &Life) -> Result<u8, Failure> {
     }
     for path in &life.logs {
         read(&path.to_string_lossy(), files::open_record(path)?, &order, &mut logs)?;
+    }
+    if let Some((first, second)) = logs.same() {
+        let [first, second] = [first, second].map(scenario::harmless);
+        return Err(Failure::WrongUse(format!(
+            "--log: {first} and {second} hold the same rows, so that every lamp would count twice; name one of them"
+        )));
+    }
+    if logs.lamps() == 0 && logs.others().next().is_none() {
+        let names: Vec<String> = life.logs.iter().map(|path| path.to_string_lossy().into_owned()).collect();
+        let mut flaws = records::Flaws::default();
+        flaws.add(0, "", "no row that is filled in", "a reason and burn hours, or days, for at least one lamp");
+        return Err(Failure::Flaws { name: names.join(", "), flaws });
     }
     let folder = Folder::open(&life.answer, &life.which, "learn-life")?;
     let report = learn_life(plan, &order, &logs, env!("CARGO_PKG_VERSION")).map_err(Failure::WrongUse)?;

@@ -91,7 +91,7 @@ pub fn learn_life(plan: &Plan, order: &LifeOrder, logs: &LifeLogs, program: &str
     let (usual, _) = usual_hours(plan);
     let hours_per_start = order.hours_per_start.unwrap_or(usual);
     let (lives, moved) = logs.all.lives(LIVES);
-    let mut remarks = vec![];
+    let mut remarks: Vec<String> = logs.counted_twice().into_iter().collect();
     remark_rounding(LIVES, moved, "the steps", &mut remarks);
     let (lots, names): (Vec<_>, Vec<_>) = logs.lots.iter().map(|(key, tally)| (tally, key)).unzip();
     let with_lots = lamp.batch.is_some();
@@ -274,7 +274,8 @@ fn assumptions(counts: &Counts, order: &LifeOrder, log: f64, usual: f64) -> Vec<
     }
     if counts.by_days > 0 {
         let per_day = order.hours_per_day;
-        said.push(format!("days were turned into hours at {per_day:.1} h a day, a day more or less at the ends"));
+        said.push(format!("days were turned into hours at {per_day:.1} h a day, a day more or less at the ends; months and days with ~ are as \
+             wide as they say"));
     }
     said
 }

@@ -64,13 +64,14 @@ pub fn score(forecasts: &[Forecast], source: &str, program: &str) -> ScoreReport
         p90: forecast.p90,
         made: forecast.made.clone(),
     });
-    let within = held(came.iter().map(|one| one.span().has(one.happened)), HOLDS);
+    let within = held(came.iter().map(|one| (one.span(), one.happened)), HOLDS);
     let wide = came.iter().filter_map(|one| {
         let (low, high) = one.forecast.wide?;
-        Some(Span { low, high, holds: HOLDS_WIDE }.has(one.happened))
+        Some((Span { low, high, holds: HOLDS_WIDE }, one.happened))
     });
     let width = width(within);
     let below: Vec<Below> = POINTS.into_iter().map(|share| below(&came, share)).collect();
+    let is_coarse = below.iter().any(words::is_coarse);
     let (bias, losses) = relative(&came);
     ScoreReport {
         format: SCORE_FORMAT.into(),
@@ -80,7 +81,7 @@ pub fn score(forecasts: &[Forecast], source: &str, program: &str) -> ScoreReport
         within,
         within_wide: held(wide, HOLDS_WIDE),
         width,
-        parts: parts(&came),
+        parts: if is_coarse { None } else { parts(&came) },
         bias,
         losses,
         lines: lines(&came),
@@ -92,11 +93,20 @@ pub fn score(forecasts: &[Forecast], source: &str, program: &str) -> ScoreReport
 }
 
 /// Hits with the limits of their share; none without cases.
-fn held(hits: impl Iterator<Item = bool>, promised: f64) -> Option<Held> {
-    let hits: Vec<bool> = hits.collect();
-    let found = hits.iter().filter(|hit| **hit).count();
-    let limits = share_limits(Hits { found: found as u64, of: hits.len() as u64 }, CONFIDENCE)?;
-    Some(Held { found, of: hits.len(), promised, low: limits.low, high: limits.high })
+fn held(all: impl Iterator<Item = (Span, f64)>, promised: f64) -> Option<Held> {
+    let all: Vec<(Span, f64)> = all.collect();
+    let within: Vec<&(Span, f64)> = all.iter().filter(|(span, happened)| span.has(*happened)).collect();
+    let on = within.iter().filter(|(span, happened)| *happened == span.low || *happened == span.high).count();
+    let (low, high) = limits(within.len(), on, all.len())?;
+    Some(Held { found: within.len(), on, of: all.len(), promised, low, high })
+}
+
+/// Least and most that a share may be, some of the hits being ties, such as outcomes on the end of a span or on a point. Of right
+/// quantiles no more than the promised share lies off the ties and no less lies there with them, however coarse the outcomes
+/// are, so that ties are taken as no hits for the least, and as hits for the most.
+fn limits(found: usize, ties: usize, of: usize) -> Option<(f64, f64)> {
+    let of_hits = |found: usize| share_limits(Hits { found: found as u64, of: of as u64 }, CONFIDENCE);
+    Some((of_hits(found - ties)?.low, of_hits(found)?.high))
 }
 
 /// What the limits allow to be said.
@@ -119,9 +129,7 @@ fn below(came: &[Came<'_>], share: f64) -> Below {
         .collect();
     let found = stated.iter().filter(|(point, happened)| happened < point).count();
     let on = stated.iter().filter(|(point, happened)| happened == point).count();
-    // an outcome on the point says nothing about which side is the likelier one
-    let off = Hits { found: found as u64, of: (stated.len() - on) as u64 };
-    let (low, high) = share_limits(off, CONFIDENCE).map_or((0.0, 1.0), |limits| (limits.low, limits.high));
+    let (low, high) = limits(found + on, on, stated.len()).unwrap_or((0.0, 1.0));
     Below { share, found, on, of: stated.len(), expected: share * stated.len() as f64, low, high }
 }
 

@@ -26,7 +26,8 @@ pub struct ScoreReport {
     pub width: WidthWord,
     /// How many outcomes fell below each point, of the rows that state it: 10 %, 50 %, 90 %.
     pub below: Vec<Below>,
-    /// Whether the outcomes fall into the four parts that the points make as they should; absent with too few.
+    /// Whether the outcomes fall into the four parts that the points make as they should; absent with too few, and where
+    /// many lie exactly on a point.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub parts: Option<Parts>,
     /// How far outcomes lie from their medians; absent where no row has both above 0.
@@ -48,15 +49,18 @@ pub struct ScoreReport {
 /// A count of hits with the exact limits of the share behind it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Held {
-    /// Hits.
+    /// Hits, the ends of spans included.
     pub found: usize,
+    /// Those of them that lie exactly on an end.
+    #[serde(default)]
+    pub on: usize,
     /// Cases.
     pub of: usize,
     /// Share that is promised, 1 = all.
     pub promised: f64,
-    /// Least that the share may be at 95 % confidence, cases taken as independent.
+    /// Least that the share may be at 95 % confidence, cases taken as independent and those on an end as outside.
     pub low: f64,
-    /// Most that it may be.
+    /// Most that it may be, those on an end taken as within.
     pub high: f64,
 }
 
@@ -87,9 +91,9 @@ pub struct Below {
     pub of: usize,
     /// Outcomes that should be below it on average.
     pub expected: f64,
-    /// Least that the share below may be at 95 % confidence, those on the point left out.
+    /// Least that the share below may be at 95 % confidence, those on the point taken as above.
     pub low: f64,
-    /// Most that it may be.
+    /// Most that it may be, those on the point taken as below.
     pub high: f64,
 }
 

@@ -104,15 +104,15 @@ impl Span {
         outcome >= self.low && outcome <= self.high
     }
 
-    /// How far outside an outcome lies, in widths of the span: below zero under it, 0 inside. None where the span has no width
-    /// and the outcome lies outside.
+    /// How far outside an outcome lies, in widths of the span: below zero under it, 0 inside. None where the outcome lies outside
+    /// and the span has no width, or next to none beside that distance.
     pub fn miss(&self, outcome: f64) -> Option<f64> {
         if self.has(outcome) {
             return Some(0.0);
         }
         let width = self.high - self.low;
         let by = if outcome < self.low { outcome - self.low } else { outcome - self.high };
-        (width > 0.0).then(|| by / width)
+        (width > 0.0).then(|| by / width).filter(|widths| widths.is_finite())
     }
 
     /// Its interval score, in the unit of the outcome; lower is better: width, and 2/α times what the outcome lies outside, with

@@ -44,7 +44,8 @@ const BURN: usize = 10;
 const HOURS: (f64, f64) = (0.0, 1e6);
 /// How far off a number with `~` before it may be, as a share of it.
 pub const ABOUT: f64 = 0.1;
-const REASONS: &str = "failed, burning, removed (taken out alive) or broken (by accident)";
+/// The letters are those of the printed log sheet.
+const REASONS: &str = "failed (F), burning (B), removed (R, taken out alive) or broken (X, by accident)";
 
 /// How a lamp ended, or that it did not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -64,6 +65,10 @@ pub enum Reason {
 pub struct LoggedLife {
     /// Line of the log.
     pub line: u64,
+    /// What tells its socket from all others of the log.
+    pub socket: String,
+    /// When it came into that socket, if the log says so.
+    pub since: Option<Day>,
     /// Kind of lamp, as written; empty where the log does not say.
     pub lamp: String,
     /// Lot, as written; empty where the log does not say.
@@ -94,12 +99,12 @@ pub struct BurnLogRead {
 ///
 /// - A row with neither reason nor hours nor a day of coming out is not filled in yet, and is counted.
 /// - `failed` at `burn_h`; where it was last seen burning at `alive_h`, it died somewhere between. Every other reason says
-///   only that the lamp lived so long.
+///   only that the lamp lived so long. The letters of the printed sheet stand for the words: F, B, R, and X for broken.
 /// - A number with `~` before it may be off by a tenth ([`ABOUT`]): a death lies between its ends, and a lamp that was alive
 ///   was so at its lower end.
-/// - Where `burn_h` is blank, hours are those of `from_h` and of the days from `in` to `out`, a day more or less because
-///   nobody knows the hour, times `hours_per_day`, the mean burn hours a day. An `in` day is the day from which the log
-///   watches the lamp.
+/// - Where `burn_h` is blank, hours are those of `from_h` and of the days from `in` to `out` (a month, or a day with `~`, is
+///   as wide as it says), a day more or less because nobody knows the hour, times `hours_per_day`, the mean burn hours a
+///   day. An `in` day is the day from which the log watches the lamp.
 ///
 /// ```
 /// let log = "socket,reason,alive_h,burn_h\n1,failed,5900,6100\n2,burning,,9900\n";
@@ -164,10 +169,10 @@ impl Told {
         let is_unreadable = row.flaws() > before;
         let written = row.text(REASON).to_lowercase();
         let reason = match written.as_str() {
-            "failed" => Reason::Failed,
-            "burning" => Reason::Burning,
-            "removed" => Reason::Removed,
-            "broken" => Reason::Broken,
+            "failed" | "f" => Reason::Failed,
+            "burning" | "b" => Reason::Burning,
+            "removed" | "r" => Reason::Removed,
+            "broken" | "x" => Reason::Broken,
             "" => {
                 let is_filled = [ALIVE, BURN, OUT].iter().any(|&column| !row.text(column).is_empty());
                 if is_filled {
@@ -221,7 +226,7 @@ impl Told {
         // an entry that is only about right never comes after what was seen of the lamp
         let least = if self.from.is_some_and(|number| number.is_about) { from * (1.0 - ABOUT) } else { from };
         if days.is_some() && gone > HOURS.1 {
-            row.flaw(OUT, format!("{gone} burn hours since `in`"), format!("at most {} h", HOURS.1));
+            row.flaw(OUT, format!("{gone:.0} burn hours since `in`"), format!("at most {} h", HOURS.1));
         }
         if gone < least || (self.reason == Reason::Failed && gone <= least && least > 0.0) {
             row.flaw(
@@ -246,6 +251,8 @@ impl Told {
         };
         LoggedLife {
             line: row.line,
+            socket: row_key(row),
+            since: self.days.0,
             lamp: row.text(LAMP).to_owned(),
             lot: row.text(LOT).to_owned(),
             reason: self.reason,

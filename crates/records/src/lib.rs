@@ -11,6 +11,7 @@ mod card;
 mod day;
 mod flaw;
 mod forecasts;
+mod lines;
 mod number;
 mod readings;
 mod table;
@@ -20,6 +21,7 @@ pub use card::{Card, CardPoints, CardUnit, Cell, HeightBlock, MOST_A_SIDE, MOST_
 pub use day::Day;
 pub use flaw::{Flaw, Flaws};
 pub use forecasts::{Forecast, forecasts};
+pub use lines::Lines;
 pub use number::{Decimals, Number, number};
 pub use readings::{LampReadings, Reading, Readings, readings};
 pub use table::{Column, Row, Table};

@@ -35,21 +35,50 @@ pub struct Number {
 /// # Errors
 /// What was found, in plain words.
 pub fn number(text: &str, decimals: Decimals) -> Result<Number, String> {
+    match two_ways(text, ',') {
+        Some(told) => Err(told),
+        None => number_where(text, decimals),
+    }
+}
+
+/// What is said of a number whose mark may part decimals as well as thousands, none where it cannot: one to three digits that
+/// do not begin with 0, and three behind each mark.
+pub(crate) fn two_ways(text: &str, mark: char) -> Option<String> {
+    let digits = bare(text).1;
+    let digits = digits.strip_prefix(['-', '+']).unwrap_or(digits);
+    let mut parts = digits.split(mark);
+    let first = parts.next()?;
+    let is_digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
+    let is_grouped = (1..=3).contains(&first.len())
+        && !first.starts_with('0')
+        && is_digits(first)
+        && digits.len() > first.len()
+        && parts.all(|part| part.len() == 3 && is_digits(part));
+    let whole = digits.replace(mark, "");
+    match digits.matches(mark).count() {
+        _ if !is_grouped => None,
+        1 => Some(format!("{}, which may mean {whole} or {}", quoted(text.trim()), digits.replace(mark, "."))),
+        _ => Some(format!("{}, which may mean {whole}; thousands take no sign", quoted(text.trim()))),
+    }
+}
+
+/// Whether `~` stands before a number, and what stands behind it.
+fn bare(text: &str) -> (bool, &str) {
     let text = text.trim();
-    let (is_about, digits) = match text.strip_prefix('~') {
+    match text.strip_prefix('~') {
         Some(rest) => (true, rest.trim_start()),
         None => (false, text),
-    };
-    let (mark, other) = if decimals == Decimals::Comma { (',', '.') } else { ('.', ',') };
-    // three digits behind a comma, one to three before it: nobody can tell ten from ten thousand
-    if let Some((before, behind)) = digits.split_once(',')
-        && behind.len() == 3
-        && (1..=3).contains(&before.len())
-        && [before, behind].iter().all(|part| part.bytes().all(|byte| byte.is_ascii_digit()))
-        && !before.starts_with('0')
-    {
-        return Err(format!("{}, which may mean {before}{behind} or {before}.{behind}", quoted(text)));
     }
+}
+
+/// Reads a number where it is known what stands before decimals, so that `951,125` has but one meaning.
+///
+/// # Errors
+/// What was found, in plain words.
+pub(crate) fn number_where(text: &str, decimals: Decimals) -> Result<Number, String> {
+    let text = text.trim();
+    let (is_about, digits) = bare(text);
+    let (mark, other) = if decimals == Decimals::Comma { (',', '.') } else { ('.', ',') };
     let is_plain = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | 'e' | 'E') || c == mark;
     if digits.contains(other) || !digits.chars().all(is_plain) || !digits.contains(|c: char| c.is_ascii_digit()) {
         return Err(format!("{}, which is no number with a decimal {}", quoted(text), word(decimals)));

@@ -19,6 +19,8 @@ pub use tables::{life_csv, life_survival_csv};
 const DIGITS: usize = 3;
 /// Most steps of survival that are printed; the table has all.
 const STEPS: usize = 12;
+/// Most lots that are printed.
+const MOST_LOTS: usize = 30;
 
 /// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
 ///
@@ -223,16 +225,20 @@ fn alone(page: &mut Page, report: &LearnLifeReport) {
         .iter()
         .map(|step| {
             let band = step.band.map_or_else(String::new, |(low, high)| {
-                format!("[{} to {}]", number::fixed(100.0 * low, 0), number::fixed(100.0 * high, 0))
+                format!("[{} to {}]", number::fixed(100.0 * low, 1), number::fixed(100.0 * high, 1))
             });
             vec![number::fixed(100.0 * step.alive, 1), band]
         })
         .collect();
+    let died_name = match report.survival.way {
+        StepsWay::KaplanMeier => "died",
+        StepsWay::Turnbull => "deaths expected",
+    };
     page.grid(
         &names,
         &[
             Column { name: "lamps watched".into(), cells: risk },
-            Column { name: "died".into(), cells: died },
+            Column { name: died_name.into(), cells: died },
             Column { name: "alive after, %".into(), cells: alive },
         ],
     );
@@ -266,24 +272,22 @@ fn lots(page: &mut Page, report: &LearnLifeReport) {
     page.heading("Lots beside one another");
     let limit = (2 * first_column(page.width)) as f64;
     let name = |name: &str| shorten(&clean(name), limit, |text| columns(text) as f64);
-    let names: Vec<String> = found.lots.iter().map(|lot| name(&lot.name)).collect();
+    let shown = &found.lots[..found.lots.len().min(MOST_LOTS)];
+    let names: Vec<String> = shown.iter().map(|lot| name(&lot.name)).collect();
     page.grid(
         &names,
         &[
-            Column {
-                name: "lamps".into(),
-                cells: found.lots.iter().map(|lot| vec![number::count(lot.lamps)]).collect(),
-            },
-            Column {
-                name: "died".into(),
-                cells: found.lots.iter().map(|lot| vec![number::count(lot.deaths)]).collect(),
-            },
+            Column { name: "lamps".into(), cells: shown.iter().map(|lot| vec![number::count(lot.lamps)]).collect() },
+            Column { name: "died".into(), cells: shown.iter().map(|lot| vec![number::count(lot.deaths)]).collect() },
             Column {
                 name: "to be expected if alike".into(),
-                cells: found.lots.iter().map(|lot| vec![number::significant(lot.expected, 3)]).collect(),
+                cells: shown.iter().map(|lot| vec![number::significant(lot.expected, 3)]).collect(),
             },
         ],
     );
+    if found.lots.len() > MOST_LOTS {
+        page.hanging("", &format!("These are {MOST_LOTS} lots; learn-life.json has more."));
+    }
     page.line("");
     let chance = number::significant(100.0 * found.chance, 2);
     page.hanging(

@@ -48,8 +48,12 @@ pub(crate) fn counts(report: &ScoreReport) -> String {
 
 /// How many spans held, with the limits of the share.
 fn held(held: &Held, span: &str) -> String {
+    let on = match held.on {
+        0 => String::new(),
+        on => format!(", {on} of them exactly on an end, which counts for neither side"),
+    };
     format!(
-        "{} of {} outcomes lie within {span} ({} promised). Taken as independent, between {} and {} of such spans hold what \
+        "{} of {} outcomes lie within {span} ({} promised){on}. Taken as independent, between {} and {} of such spans hold what \
          happens (exact limits, 95\u{202f}% confidence).",
         held.found,
         held.of,
@@ -62,6 +66,16 @@ fn held(held: &Held, span: &str) -> String {
 /// A share in whole per cent.
 fn percent(share: f64) -> String {
     format!("{}\u{202f}%", number::fixed(share * 100.0, 0))
+}
+
+/// How far off something is, in widths: whole per cent, with more digits where it is little and times where it is much.
+fn widths(miss: f64) -> String {
+    match miss.abs() {
+        miss if miss >= 100.0 => format!("{} times", significant(miss, 3)),
+        miss if miss >= 0.1 => percent(miss),
+        miss if miss >= 1e-4 => format!("{}\u{202f}%", significant(miss * 100.0, 2)),
+        _ => "less than 0.01\u{202f}%".to_owned(),
+    }
 }
 
 /// A chance in per cent, with a bound where it is very small.
@@ -199,15 +213,15 @@ pub(crate) fn of_unit(unit: &str) -> String {
 
 /// How far outside an outcome lies, in words.
 pub(crate) fn miss_text(line: &ScoreLine) -> String {
-    match line.miss {
+    match line.miss.filter(|miss| miss.is_finite()) {
         _ if line.is_within => "within".to_owned(),
+        None if line.p90 > line.p10 => "missed a span of next to no width".to_owned(),
         None => "missed a span of no width".to_owned(),
-        Some(miss) => format!(
-            "{} {} by {} of its width",
-            if miss > 0.0 { "above" } else { "below" },
-            "the span",
-            percent(miss.abs())
-        ),
+        Some(miss) => {
+            let side = if miss > 0.0 { "above" } else { "below" };
+            let of = if miss.abs() >= 100.0 { "" } else { " of" };
+            format!("{side} the span by {}{of} its width", widths(miss))
+        }
     }
 }
 

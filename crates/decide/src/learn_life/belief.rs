@@ -177,8 +177,9 @@ impl Watching<'_> {
         let Some((posterior, after)) = told(self.lots)? else { return Ok(None) };
         let only_dead: Vec<Vec<Watched>> =
             self.lots.iter().map(|lot| lot.iter().filter(|life| life.is_dead()).copied().collect()).collect();
-        let any_dead = only_dead.iter().any(|lot| !lot.is_empty());
-        let dropped = if any_dead { told(&only_dead)?.map(|(_, believed)| believed) } else { None };
+        // where nobody lives on nothing is left out
+        let any = |is_dead: bool| self.lots.iter().flatten().any(|life| life.is_dead() == is_dead);
+        let dropped = if any(true) && any(false) { told(&only_dead)?.map(|(_, believed)| believed) } else { None };
         let (was, is) = (variance(&before.median), variance(&after.median));
         let per_death = stated_spread(self.plan, self.lamp).map(|(family, spread)| match family {
             learn::life::Family::Weibull => spread * spread,

@@ -3,7 +3,8 @@
 //! Belongs here: which rows count, and what is counted. Does not belong here: how rows are written (`records`), what lives
 //! say (`learn`).
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::hash::{DefaultHasher, Hash, Hasher};
 
 use learn::life::Tally;
 use records::{BurnLogRead, LoggedLife, Reason};
@@ -34,6 +35,19 @@ pub struct LifeLogs {
     watched: f64,
     /// Other lamps, by name.
     others: BTreeMap<String, u64>,
+    /// A fingerprint of the rows of each log; none while a log has no row.
+    prints: Vec<Option<u64>>,
+    /// In which log a lamp that came into a socket on a day stood first, by a fingerprint of these.
+    hung: HashMap<u64, usize>,
+    /// Lamps that stand in two logs.
+    twice: u64,
+}
+
+/// A fingerprint; equal things have equal ones.
+fn print(of: impl Hash) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    of.hash(&mut hasher);
+    hasher.finish()
 }
 
 impl LifeLogs {
@@ -45,10 +59,45 @@ impl LifeLogs {
     /// Begins a log of a name.
     pub fn begin(&mut self, name: &str) {
         self.names.push(name.to_owned());
+        self.prints.push(None);
+    }
+
+    /// Two logs with the same rows in the same order, by their names.
+    pub fn same(&self) -> Option<(&str, &str)> {
+        let at = (1..self.prints.len()).find_map(|k| {
+            let first = (0..k).find(|&other| self.prints[k].is_some() && self.prints[other] == self.prints[k])?;
+            Some((first, k))
+        });
+        at.map(|(first, second)| (self.names[first].as_str(), self.names[second].as_str()))
+    }
+
+    /// What is said of lamps that stand in two logs.
+    pub(super) fn counted_twice(&self) -> Option<String> {
+        (self.twice > 0).then(|| {
+            format!(
+                "COUNTED TWICE: in two logs stand the same socket and day of coming in, {} in all; if they are the same \
+                 lamps, leave them out of one log",
+                self.twice
+            )
+        })
+    }
+
+    /// Notes who hung where since when, and the rows of the log.
+    fn note(&mut self, life: &LoggedLife) {
+        let hours = [life.from_h, life.seen_h, life.gone_h].map(f64::to_bits);
+        let row = print((&life.socket, &life.lamp, &life.lot, life.reason as u8, hours));
+        if let Some(all) = self.prints.last_mut() {
+            *all = Some(print((*all, row)));
+        }
+        let Some(since) = life.since else { return };
+        let log = self.names.len();
+        let first = *self.hung.entry(print((&life.socket, since.earliest, since.latest))).or_insert(log);
+        self.twice += u64::from(first != log);
     }
 
     /// Takes a life of the log that was begun last.
     pub fn take(&mut self, life: &LoggedLife) {
+        self.note(life);
         if !(life.lamp.is_empty() || self.wanted.contains(&life.lamp.to_lowercase())) {
             self.counts.other_rows += 1;
             if self.others.len() < NAMES || self.others.contains_key(&life.lamp) {

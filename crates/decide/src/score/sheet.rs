@@ -5,6 +5,14 @@
 use crate::result::{RunResult, Spread};
 use crate::score_report::SheetRow;
 
+/// How the mention of a run begins.
+const RUN: &str = "run of ";
+
+/// Whether a note says which run its forecast comes from, as those of [`sheet`] do.
+pub(super) fn names_run(note: &str) -> bool {
+    note.rfind(RUN).is_some_and(|at| note[at..].contains(", inputs "))
+}
+
 /// Forecasts of a run: for each option and contract the cost of a mole and the whole cost; for each option moles, lamps and
 /// failures, and lamps and failures by year. What every trial gave alike is left out: it foretells nothing.
 pub fn sheet(result: &RunResult) -> Vec<SheetRow> {
@@ -12,7 +20,7 @@ pub fn sheet(result: &RunResult) -> Vec<SheetRow> {
     let currency = &method.currency;
     let years = format!("{} years from {}", method.horizon_years, method.start);
     let digest: String = method.input_digest.chars().take(12).collect();
-    let run = format!("run of {} trials, seed {}, inputs {digest}", method.trials, method.seed);
+    let run = format!("{RUN}{} trials, seed {}, inputs {digest}", method.trials, method.seed);
     let mut rows = vec![];
     for option in &result.options {
         let name = &option.name;

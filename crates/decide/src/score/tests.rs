@@ -63,6 +63,42 @@ fn words_wait_for_ten_outcomes() {
     assert_eq!(score(&[], "f.csv", "0").width, WidthWord::TooFew);
 }
 
+/// Counts are coarse: Poisson's with mean 0.7 has its 10 %, 50 % and 90 % points at 0, 1 and 2 (by adding up e^−0.7 · 0.7^k/k!:
+/// 0.497, 0.844, 0.966), and puts 35 % between the ends and 62 % on them.
+#[test]
+fn right_spans_of_counts_are_not_called_wide_or_narrow() {
+    let rows: Vec<Forecast> = (0..1_000)
+        .map(|k| {
+            // outcomes at even steps of the distribution
+            let count = [0.496_6, 0.844_2, 0.965_9, 0.994_2].iter().filter(|share| k as f64 / 1e3 >= **share).count();
+            forecast(k + 2, (0.0, Some(1.0), 2.0), Some(count as f64))
+        })
+        .collect();
+    let report = score(&rows, "f.csv", "0");
+    let within = report.within.unwrap();
+    assert_eq!((within.found, within.on, report.width), (966, 618, WidthWord::Fits));
+    assert!(within.low < 0.4 && within.high > 0.95, "{within:?}");
+    assert!(
+        report.below.iter().all(|below| below.low <= below.share && below.share <= below.high),
+        "{:?}",
+        report.below
+    );
+    assert!(report.parts.is_none() && report.caveats.iter().any(|caveat| caveat.contains("on an end")));
+    // spans that are wide whichever way ties are counted are still called so
+    let wide: Vec<Forecast> = rows.iter().map(|row| Forecast { p10: -1.0, p90: 9.0, ..row.clone() }).collect();
+    assert_eq!(score(&wide, "f.csv", "0").width, WidthWord::TooWide);
+}
+
+#[test]
+fn rows_of_a_run_need_no_day() {
+    let mut row = forecast(2, (8.0, Some(10.0), 12.0), None);
+    row.made.clear();
+    let undated = |row: &Forecast| score(std::slice::from_ref(row), "f.csv", "0").remarks;
+    assert_eq!(undated(&row), ["Forecasts of which nobody knows when they were made (column `made`): 1"]);
+    row.note = "mean 1.20; run of 2000 trials, seed 1, inputs 0123456789ab".into();
+    assert!(undated(&row).is_empty());
+}
+
 #[test]
 fn a_miss_says_where_to_look() {
     assert!(words::look("A: failures in year 2", "1", true).contains("died sooner"));

@@ -4,10 +4,16 @@
 
 use records::Forecast;
 
+use super::sheet::names_run;
 use crate::score_report::Below;
 
 /// Share of outcomes on a point from which the points are called coarse.
 const COARSE: f64 = 0.1;
+
+/// Whether so many outcomes lie on a point that shares beside it say little.
+pub(super) fn is_coarse(below: &Below) -> bool {
+    below.on as f64 > COARSE * below.of as f64
+}
 
 /// What stands against trusting the numbers.
 pub(super) fn caveats(below: &[Below]) -> Vec<String> {
@@ -20,10 +26,11 @@ pub(super) fn caveats(below: &[Below]) -> Vec<String> {
             .to_owned(),
         "Even of right spans one outcome in five lies outside: a miss is a place to look, not yet an error.".to_owned(),
     ];
-    if below.iter().any(|below| below.on as f64 > COARSE * below.of as f64) {
+    if below.iter().any(is_coarse) {
         told.push(
             "Many outcomes lie exactly on a point, as small counts do. Spans of counts, their ends included, hold more than \
-             their share by nature, and so look wider than they are."
+             their share by nature: outcomes on an end speak neither for spans that are too wide nor for ones that are \
+             too narrow, so that it takes more rows to tell."
                 .to_owned(),
         );
     }
@@ -41,9 +48,10 @@ pub(super) fn remarks(forecasts: &[Forecast]) -> Vec<String> {
     if bare > 0 {
         told.push(format!("Forecasts without a median, left out where medians are asked for: {bare}"));
     }
-    let undated = forecasts.iter().filter(|forecast| forecast.made.is_empty()).count();
+    // a row that names its run can be dated by that
+    let undated = forecasts.iter().filter(|forecast| forecast.made.is_empty() && !names_run(&forecast.note)).count();
     if undated > 0 {
-        told.push(format!("Forecasts of which nobody knows when they were made: {undated}"));
+        told.push(format!("Forecasts of which nobody knows when they were made (column `made`): {undated}"));
     }
     told
 }

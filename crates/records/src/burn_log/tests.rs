@@ -22,6 +22,10 @@ fn every_kind_of_row_becomes_a_life() {
     let head = "socket,in,out,reason,from_h,alive_h,burn_h,note\n";
     for (row, life) in [
         ("1,,,failed,,,6100,", (0.0, 6100.0, 6100.0)),
+        ("1,,,F,,,6100,", (0.0, 6100.0, 6100.0)),
+        ("1,,,b,,,9900,", (0.0, 9900.0, NEVER)),
+        ("1,,,R,,,9900,", (0.0, 9900.0, NEVER)),
+        ("1,,,x,,,3100,", (0.0, 3100.0, NEVER)),
         ("1,,,Failed,,,~6000,", (0.0, 5400.0, 6600.0)),
         ("1,,,failed,,5900,6100,", (0.0, 5900.0, 6100.0)),
         ("1,,,failed,,~5000,6100,", (0.0, 4500.0, 6100.0)),
@@ -68,9 +72,10 @@ fn what_contradicts_itself_is_named_all_at_once() {
             "line 2, column \"alive_h\": 6200 h, and 6100 h when it was last seen; allowed: no more than `burn_h`",
             "line 3, column \"from_h\": 7000 h, and 6100 h when it was last seen; allowed: no more than the hours that follow",
             "line 4, column \"out\": 2031-01-01, and it came in on 2032-01-01; allowed: a day that is not before `in`",
-            "line 5, column \"reason\": \"died\"; allowed: failed, burning, removed (taken out alive) or broken (by accident)",
-            "line 6, column \"reason\": nothing, beside hours or a day of coming out; allowed: failed, burning, removed (taken \
-             out alive) or broken (by accident)",
+            "line 5, column \"reason\": \"died\"; allowed: failed (F), burning (B), removed (R, taken out alive) or broken (X, by \
+             accident)",
+            "line 6, column \"reason\": nothing, beside hours or a day of coming out; allowed: failed (F), burning (B), removed (R, \
+             taken out alive) or broken (X, by accident)",
             "line 7, column \"burn_h\": nothing, and the lamp failed; allowed: burn hours here, or days in `in` and `out`",
             "line 8, column \"burn_h\": 6100 h; allowed: at most 768 h: the days from `in` to `out` have no more",
             "line 9, column \"burn_h\": \"many\", which is no number with a decimal point; allowed: 0 to 1000000 h",

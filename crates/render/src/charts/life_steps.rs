@@ -12,12 +12,15 @@ use super::sheet::Hold;
 use crate::learn_life::{believed, lamps, three, too_few, weight};
 use crate::number;
 use crate::words::clean;
-use decide::learn_life_report::{CurvePoint, LearnLifeReport, Mark, Points, StepsWay};
+use decide::learn_life_report::{CurvePoint, LearnLifeReport, Mark, Points, StepLine, StepsWay};
 
 const PLOT: (f64, f64) = (LEFT + 54.0, RIGHT - 8.0);
 const TALL: f64 = 330.0;
 /// Height of a row of marks.
-const ROW: f64 = 24.0;
+const ROW: f64 = 34.0;
+/// How far the line of a row of marks lies from its lower edge, and the numbers of lamps above that line.
+const LINE: f64 = 9.0;
+const NUMBERS: f64 = 15.0;
 const DOTS: &[f64] = &[1.6, 3.2];
 const STROKES: &[f64] = &[7.0, 4.0];
 const FINE: &[f64] = &[2.5, 3.5];
@@ -110,20 +113,45 @@ fn line(x: &Scale, y: &Scale, curves: &[CurvePoint], of: &dyn Fn(&CurvePoint) ->
 fn steps(frame: &mut Frame, report: &LearnLifeReport, x: &Scale, y: &Scale) {
     let marks = report.marks.iter().map(|mark| mark.to_h.unwrap_or(mark.from_h));
     let end = marks.filter(|hours| hours.is_finite()).fold(0.0, f64::max);
-    let trace = |of: &dyn Fn(&decide::learn_life_report::StepLine) -> Option<f64>| {
-        let mut points = vec![(0.0, 1.0)];
-        let mut share = 1.0;
-        for step in &report.survival.steps {
-            let Some(next) = of(step) else { continue };
-            points.extend([(step.from_h, share), (step.to_h, next)]);
-            share = next;
+    let mut points = vec![(0.0, 1.0)];
+    let mut share = 1.0;
+    for step in &report.survival.steps {
+        points.extend([(step.from_h, share), (step.to_h, step.alive)]);
+        share = step.alive;
+    }
+    points.push((end, share));
+    for side in [|band: (f64, f64)| band.0, |band: (f64, f64)| band.1] {
+        for run in bands(&report.survival.steps, end, side) {
+            let run = run.into_iter().filter_map(|point| x.place(y, point)).collect();
+            frame.sheet.dashed(run, ink::BLACK, 1.0, FINE);
         }
-        points.push((end, share));
-        points.into_iter().filter_map(|point| x.place(y, point)).collect::<Vec<_>>()
-    };
-    frame.sheet.dashed(trace(&|step| step.band.map(|band| band.0)), ink::BLACK, 1.0, FINE);
-    frame.sheet.dashed(trace(&|step| step.band.map(|band| band.1)), ink::BLACK, 1.0, FINE);
-    frame.sheet.path(trace(&|step| Some(step.alive)), ink::BLACK, 2.0);
+    }
+    let points = points.into_iter().filter_map(|point| x.place(y, point)).collect();
+    frame.sheet.path(points, ink::BLACK, 2.0);
+}
+
+/// One side of the band, in as many runs as steps without a band leave of it.
+fn bands(steps: &[StepLine], end: f64, side: fn((f64, f64)) -> f64) -> Vec<Vec<(f64, f64)>> {
+    let mut runs: Vec<Vec<(f64, f64)>> = vec![];
+    let mut last: Option<f64> = None;
+    for step in steps {
+        let next = step.band.map(side);
+        match (last, next) {
+            (None, Some(share)) => runs.push(vec![(step.to_h, share)]),
+            (Some(old), _) => {
+                let run = runs.last_mut().into_iter();
+                run.for_each(|run| {
+                    run.extend([Some((step.from_h, old)), next.map(|share| (step.to_h, share))].into_iter().flatten())
+                });
+            }
+            (None, None) => {}
+        }
+        last = next;
+    }
+    if let (Some(share), Some(run)) = (last, runs.last_mut()) {
+        run.push((end, share));
+    }
+    runs
 }
 
 /// A hollow mark where the box would have half of the lamps dead.
@@ -135,7 +163,7 @@ fn claim(frame: &mut Frame, report: &LearnLifeReport, x: &Scale, y: &Scale) {
     let text = format!("box: {}\u{202f}h", believed(hours));
     let hold = if at.0 + width(&text, SMALL) + 14.0 > RIGHT { Hold::Right } else { Hold::Left };
     let to = if hold == Hold::Left { at.0 + 11.0 } else { at.0 - 11.0 };
-    frame.on_paper((to, at.1), hold, SMALL, ink::BLACK, &text, ink::PAPER);
+    frame.sheet.text((to, at.1), hold, SMALL, ink::BLACK, &text);
 }
 
 /// What each look stands for, in a row above the drawing.
@@ -175,7 +203,7 @@ fn key(frame: &mut Frame, report: &LearnLifeReport) {
 /// Single lamps: deaths as filled marks, the others as hollow ones, with their number where there is room.
 fn marks(frame: &mut Frame, report: &LearnLifeReport, x: &Scale) {
     for (name, is_dead) in [("died", true), ("alive", false)] {
-        let y = frame.top + ROW / 2.0;
+        let y = frame.top + ROW - LINE;
         frame.sheet.text((LEFT, y), Hold::Left, SMALL, GREY, name);
         frame.sheet.line((PLOT.0, y), (PLOT.1, y), ink::GRID, 1.0);
         let mut free = PLOT.0;
@@ -201,9 +229,9 @@ fn single(frame: &mut Frame, mark: &Mark, x: &Scale, y: f64, free: &mut f64) {
         }
     }
     let text = format!("×\u{202f}{}", number::count(mark.lamps));
-    let left = to + 7.0;
+    let left = (from + to) / 2.0 - 3.0;
     if mark.lamps > 1 && left > *free && left + width(&text, SMALL) < RIGHT {
-        frame.sheet.text((left, y), Hold::Left, SMALL, GREY, &text);
+        frame.sheet.text((left, y - NUMBERS), Hold::Left, SMALL, GREY, &text);
         *free = left + width(&text, SMALL) + 4.0;
     }
 }
@@ -230,5 +258,24 @@ fn too_few_or_fit(report: &LearnLifeReport) -> String {
             format!("Half of the lamps are dead by {}\u{202f}h, as the log alone says.", believed(fit.b50_h.value))
         }
         None => too_few(report),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A band is drawn where there is one, and nowhere else.
+    #[test]
+    fn no_band_is_drawn_where_there_is_none() {
+        let step = |at: f64, band| StepLine { from_h: at, to_h: at, at_risk: None, deaths: 1.0, alive: 0.5, band };
+        let low = |band: (f64, f64)| band.0;
+        assert!(bands(&[step(1.0, None), step(2.0, None)], 9.0, low).is_empty());
+        let steps =
+            [step(1.0, Some((0.8, 1.0))), step(2.0, Some((0.5, 0.9))), step(3.0, None), step(4.0, Some((0.1, 0.2)))];
+        assert_eq!(
+            bands(&steps, 9.0, low),
+            [vec![(1.0, 0.8), (2.0, 0.8), (2.0, 0.5), (3.0, 0.5)], vec![(4.0, 0.1), (9.0, 0.1)]]
+        );
     }
 }

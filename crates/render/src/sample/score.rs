@@ -39,8 +39,8 @@ pub(crate) fn realistic() -> ScoreReport {
         program: "0".into(),
         source: "forecasts.csv".into(),
         came: 12,
-        within: Some(Held { found: 10, of: 12, promised: 0.8, low: 0.515_86, high: 0.979_14 }),
-        within_wide: Some(Held { found: 11, of: 12, promised: 0.9, low: 0.615_20, high: 0.997_89 }),
+        within: Some(Held { found: 10, on: 0, of: 12, promised: 0.8, low: 0.515_86, high: 0.979_14 }),
+        within_wide: Some(Held { found: 11, on: 1, of: 12, promised: 0.9, low: 0.615_20, high: 0.997_89 }),
         width: WidthWord::Fits,
         below: [0.1, 0.5, 0.9]
             .map(|share| Below { share, found: 3, on: 1, of: 12, expected: share * 12.0, low: 0.06, high: 0.61 })

@@ -44,6 +44,21 @@ fn a_page_says_how_many_held_and_who_missed() {
 }
 
 #[test]
+fn misses_are_told_with_the_digits_they_need() {
+    let mut line = sample::realistic().lines[0].clone();
+    for (miss, told) in [
+        (Some(0.005), "above the span by 0.5\u{202f}% of its width"),
+        (Some(-0.8), "below the span by 80\u{202f}% of its width"),
+        (Some(1e-7), "above the span by less than 0.01\u{202f}% of its width"),
+        (Some(2.5e6), "above the span by 2\u{202f}500\u{202f}000 times its width"),
+        (None, "missed a span of next to no width"),
+    ] {
+        line.miss = miss;
+        assert_eq!(miss_text(&line), told);
+    }
+}
+
+#[test]
 fn tables_are_as_wide_as_their_heads_and_harmless() {
     let cells = |text: &str| -> Vec<Vec<String>> {
         let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
