@@ -259,7 +259,7 @@ impl<'a> Bench<'a> {
     fn weigh(&self, design: &mut Design, shown: &Shown) -> Result<(), String> {
         let (planned, is_idle) = shown.worth(design.lamps)?;
         let rooms = f64::from(self.order.rooms);
-        let worth = self.believed.worth(planned);
+        let worth = self.believed.worth(&planned)?;
         design.worth = worth;
         design.net = Estimate { value: rooms * worth.value - design.cost, se: rooms * worth.se };
         design.pays_from_rooms = (worth.value > NOISE * worth.se)
