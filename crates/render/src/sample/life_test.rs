@@ -108,7 +108,7 @@ pub(crate) fn realistic() -> TestReport {
                 check(8000.0, 6, 2, 2),
             ],
             expected_h: 6890.0,
-            expected_cost: 2806.4,
+            expected_cost: 1806.4,
             expected_worth: 201.5,
             pays_from_rooms: Some(14),
             chances: vec![0.38, 0.62],
