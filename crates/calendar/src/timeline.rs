@@ -171,6 +171,17 @@ impl Timeline {
         stretch.t + (u - stretch.u)
     }
 
+    /// Elapsed hours at which so many schedule hours have been burnt: at a boundary the end of the earlier stretch, not
+    /// the next time the lights go on.
+    pub fn burnt_at(&self, u: f64) -> f64 {
+        let place = self.stretch_at(u);
+        let begins = self.stretches[place].u;
+        match place.checked_sub(1).map(|before| self.stretches[before]) {
+            Some(before) if u <= begins => before.t + before.hours,
+            _ => self.elapsed_at(u),
+        }
+    }
+
     /// Schedule hours before a moment of elapsed time.
     pub fn lit_before(&self, t: f64) -> f64 {
         let stretch = self.stretches[self.by_elapsed.find(t)];
@@ -278,4 +289,27 @@ fn standard_offset(zone: &TimeZone, first_day: Date) -> Option<jiff::tz::Offset>
         let info = zone.to_offset_info(zone.to_timestamp(date.at(0, 0, 0, 0)).ok()?);
         info.dst().is_std().then(|| info.offset())
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Phase, Window};
+
+    #[test]
+    fn hours_are_burnt_when_the_lights_go_off_and_not_when_they_go_on_again() {
+        let laid_out = |on: &str, off: &str| {
+            let window = Window { on: Minute::parse(on).unwrap(), off: Minute::parse(off).unwrap() };
+            let phase = Phase { days: 1, windows: vec![window], power: 1.0, flux: 1.0 };
+            let plan =
+                Photoperiod { timer: Timer::Civil, phases: vec![phase], turnaround_days: 0, already_running: false };
+            Timeline::lay_out(&plan, "Etc/UTC", Date::constant(2031, 1, 1), 3).unwrap()
+        };
+        let (night, day) = (laid_out("21:00", "09:00"), laid_out("09:00", "21:00"));
+        // twelve hours a day: 1000 nights end at 9 in the morning after them
+        assert_eq!((night.burnt_at(12_000.0), night.elapsed_at(12_000.0)), (24_009.0, 24_021.0));
+        assert_eq!((day.burnt_at(12.0), day.burnt_at(18.0), day.burnt_at(0.0)), (21.0, 24.0 + 15.0, 9.0));
+        // midnight cuts a night in two that are one
+        assert_eq!((night.burnt_at(3.0), night.burnt_at(4.0)), (24.0, 25.0));
+    }
 }

@@ -1,10 +1,11 @@
 //! Life tests that are planned: what each costs, what it is worth to those who choose rooms afterwards, when to stop it.
 //!
 //! Belongs here: designs, their costs, which of them to look at. Does not belong here: what is believed and what a test
-//! shows (`believed`), what cannot be asked (`refused`), when to stop (`stop`), the mathematics of worths (the crate `choice`).
+//! shows (`believed`), what cannot be asked (`refused`), what is taken for granted (`said`), when to stop (`stop`), the mathematics of worths (the crate `choice`).
 
 mod believed;
 mod refused;
+mod said;
 mod stop;
 
 use std::sync::atomic::Ordering;
@@ -106,12 +107,16 @@ pub fn life_test(
     let best = best(&designs);
     let stop = bench.stop(&designs[best])?;
     let in_sockets = bench.alternative(&designs[best])?;
+    let remarks = [plan.remarks.clone(), bench.remarks(&designs[best])].concat();
+    let assumptions = bench.assumptions(in_sockets.is_some());
     let names = |read: fn(&plan::OptionPlan) -> &String| -> Vec<String> {
         options.iter().map(|&option| read(&plan.options[option]).clone()).collect()
     };
     let of_room = service(plan, order.contract);
     let mut cautions = plan.cautions.clone();
-    cautions.extend(plan::bench_cautions(&plan.options[order.of]));
+    if !order.in_sockets {
+        cautions.extend(plan::bench_cautions(&plan.options[order.of]));
+    }
     Ok(TestReport {
         format: TEST_FORMAT.into(),
         program: program.into(),
@@ -141,9 +146,9 @@ pub fn life_test(
         best,
         stop,
         in_sockets,
-        assumptions: bench.assumptions(),
+        assumptions,
         cautions,
-        remarks: plan.remarks.clone(),
+        remarks,
         leads: believed.leads,
     })
 }
@@ -164,6 +169,12 @@ fn best(designs: &[Design]) -> usize {
         Some(soonest) => soonest,
         None => most(&|design| design.worth.value),
     }
+}
+
+/// Rooms from which a test of so much pays; none where its worth is not clear of noise or no number of rooms will do.
+fn pays_from(cost: f64, worth: Estimate) -> Option<u64> {
+    let rooms = (worth.value > NOISE * worth.se).then(|| (cost / worth.value).ceil().max(1.0));
+    rooms.filter(|rooms| *rooms < 1e9).map(|rooms| rooms as u64)
 }
 
 /// Everything that designs share.
@@ -234,7 +245,7 @@ impl<'a> Bench<'a> {
         let labour_cost = self.set_up(in_sockets) + looks as f64 * order.look_cost;
         let days = match self.burns(in_sockets) {
             Burns::Bench(per_start) => hours * (per_start + OFF) / per_start / 24.0,
-            Burns::Sockets(clock) => clock.timeline.elapsed_at(hours) / 24.0,
+            Burns::Sockets(clock) => clock.timeline.burnt_at(hours) / 24.0,
         };
         let nothing = Estimate { value: 0.0, se: 0.0 };
         Design {
@@ -259,13 +270,10 @@ impl<'a> Bench<'a> {
     fn weigh(&self, design: &mut Design, shown: &Shown) -> Result<(), String> {
         let (planned, is_idle) = shown.worth(design.lamps)?;
         let rooms = f64::from(self.order.rooms);
-        let worth = self.believed.worth(planned);
+        let worth = self.believed.worth(&planned)?;
         design.worth = worth;
         design.net = Estimate { value: rooms * worth.value - design.cost, se: rooms * worth.se };
-        design.pays_from_rooms = (worth.value > NOISE * worth.se)
-            .then(|| (design.cost / worth.value).ceil().max(1.0))
-            .filter(|rooms| *rooms < 1e9)
-            .map(|rooms| rooms as u64);
+        design.pays_from_rooms = pays_from(design.cost, worth);
         (design.changes, design.is_idle) = (planned.changes, is_idle);
         Ok(())
     }
@@ -276,10 +284,15 @@ impl<'a> Bench<'a> {
         let Some(rooms) = (if design.net.value > 0.0 { Some(asked) } else { design.pays_from_rooms }) else {
             return Ok(None);
         };
-        let running = Running { lamp_hour: self.kw() * design.price_per_kwh, look: self.order.look_cost };
         let looks = self.looks(design.hours);
-        stop_table(self.believed, (design, &looks), self.burns(self.order.in_sockets), running, rooms.max(asked))
-            .map(Some)
+        let look = self.order.look_cost;
+        let before = design.lamps_cost + design.labour_cost - looks.len() as f64 * look;
+        let running = Running { lamp_hour: self.kw() * design.price_per_kwh, look, before };
+        let burns = self.burns(self.order.in_sockets);
+        let mut table = stop_table(self.believed, (design, &looks), burns, running, rooms.max(asked))?;
+        let worth = Estimate { value: table.expected_worth, se: design.worth.se };
+        table.pays_from_rooms = pays_from(table.expected_cost, worth);
+        Ok(Some(table))
     }
 
     /// The same lamps and hours in production sockets, where that can be.
@@ -329,47 +342,5 @@ impl<'a> Bench<'a> {
         };
         let sorted = Sorted::new((0..self.believed.count()).map(one).collect());
         (sorted.quantile(0.1), sorted.quantile(0.5), sorted.quantile(0.9))
-    }
-
-    /// What a test takes for granted.
-    fn assumptions(&self) -> Vec<String> {
-        let (plan, order) = (self.plan, self.order);
-        let of = &plan.options[order.of].name;
-        let mut said = vec![
-            format!(
-                "worth is that of choosing once, after the answer, for rooms that are alike; rooms chosen before it gain \
-                 nothing, and nothing is taken off for waiting"
-            ),
-            "costs are those expected for each life that is believed possible: luck of single lamps is taken off by \
-             regression on the life's inputs, so that it does not pass for knowledge"
-                .to_owned(),
-            format!("the tested lamps are new, all of one lot, and those of {of} that are bought later are like them"),
-            "a lamp that dies is found at the next look, and only the number found at each look counts".to_owned(),
-        ];
-        if order.in_sockets {
-            said.push(
-                "lamps in sockets follow the room's hours from its first day, fit the fixtures that hang there and give \
-                 as much light as those they stand for; electricity is bought anyway, so only a dearer lamp counts"
-                    .to_owned(),
-            );
-        } else {
-            said.push(format!(
-                "the bench burns {} h and rests {OFF} h, over and over; lamps left at the end are worth nothing; \
-                 electricity is counted as if none died, without cooling",
-                order.bench_hours_per_start
-            ));
-            said.push(match order.kwh {
-                Some(_) => "a kWh of the bench costs what was given".to_owned(),
-                None => format!(
-                    "a kWh of the bench costs what the contract \"{}\" bills on top for lamps that burn around the clock in \
-                     its first year, demand charges shared by all hours",
-                    plan.contracts[order.contract].name
-                ),
-            });
-        }
-        if order.set_up.is_none() && !order.in_sockets {
-            said.push(format!("setting the bench up costs {SET_UP} {}: a guess", plan.currency));
-        }
-        said
     }
 }

@@ -150,6 +150,13 @@ pub struct StopTable {
     pub checks: Vec<Check>,
     /// Burn hours until it is stopped, mean, h.
     pub expected_h: f64,
+    /// What the test costs on average if the rule is kept, currency: lamps, setting up, and the electricity and looks until
+    /// it is stopped. Between two check-points the mean of the lamps alive at both is counted.
+    pub expected_cost: f64,
+    /// What it is worth in one room then, currency; dead lamps counted at the check-points only.
+    pub expected_worth: f64,
+    /// Rooms from which it pays then; absent where no number does, or where the worth is not clear of noise.
+    pub pays_from_rooms: Option<u64>,
     /// Chance of ending with each option, in the order of the report's options.
     pub chances: Vec<f64>,
 }

@@ -16,7 +16,7 @@ use crate::stage::{exact_or_noisy, for_rooms, pair};
 use crate::terminal::{Column, Page};
 use crate::words::clean;
 
-pub(crate) use stopping::{ends, ranges, sentence};
+pub(crate) use stopping::{chance, ends, ranges, sentence};
 pub use tables::{test_csv, test_stop_csv};
 
 const NONE: &str = "–";
@@ -195,7 +195,18 @@ fn designs(page: &mut Page, report: &TestReport) {
 }
 
 fn pays(design: &Design) -> String {
-    design.pays_from_rooms.map_or_else(|| NONE.to_owned(), |rooms| number::counted(rooms, "room"))
+    design.pays_from_rooms.map_or_else(|| NONE.to_owned(), |rooms| rooms_from(rooms, design.worth))
+}
+
+/// Rooms from which a test of such a worth pays, to the power of ten next to 1.96 of their standard errors.
+pub(crate) fn rooms_from(rooms: u64, worth: Estimate) -> String {
+    let noise = 1.96 * rooms as f64 * (worth.se / worth.value).abs();
+    let place = noise.log10().round().min((rooms as f64).log10().floor());
+    if !(noise >= 1.0 && place >= 0.0) {
+        return number::counted(rooms, "room");
+    }
+    let unit = 10f64.powf(place).round();
+    format!("about {}", number::counted(((rooms as f64 / unit).round() * unit) as u64, "room"))
 }
 
 /// How often a design changes the choice.
@@ -215,26 +226,36 @@ pub(crate) fn verdict(report: &TestReport) -> String {
     let currency = clean(&report.currency);
     let choice = named(report, report.choice);
     let Some(best) = report.designs.get(report.best) else { return "No design was weighed.".to_owned() };
+    let weighed = if report.ended == Ended::Interrupted {
+        format!("Of no more than {} weighed: ", number::counted(report.designs.len() as u64, "design"))
+    } else {
+        String::new()
+    };
     if report.designs.iter().all(|design| design.is_idle) {
-        return format!("{IDLE}: {choice}.");
+        return format!("{weighed}{IDLE}: {choice}.");
     }
     let rooms = number::counted(report.rooms.into(), "room");
-    let what = format!("{} for {}\u{202f}h", number::counted(best.lamps.into(), "lamp"), hours(best.hours));
+    let what = |design: &Design| {
+        format!("{} for {}\u{202f}h", number::counted(design.lamps.into(), "lamp"), hours(design.hours))
+    };
     if told(best.net) == Told::More {
-        return format!("Best for {rooms}: {what}; it leaves {}\u{202f}{currency}.", exact_or_noisy(best.net));
+        let left = exact_or_noisy(best.net);
+        return format!("{weighed}Best for {rooms}: {}; it leaves {left}\u{202f}{currency}.", what(best));
     }
     let none = if best.net.value > 0.0 {
         format!("{} whether a test pays for {rooms}", capital(TOO_CLOSE))
     } else {
         format!("No test pays for {rooms}: choose {choice}")
     };
-    match best.pays_from_rooms {
-        Some(from) => {
-            format!("{none}. The one that pays soonest, {what}, pays from {}.", number::counted(from, "room"))
+    let soonest = report.designs.iter().filter(|design| design.pays_from_rooms.is_some());
+    match soonest.min_by_key(|design| design.pays_from_rooms) {
+        Some(soonest) => {
+            format!("{weighed}{none}. The one that pays soonest, {}, pays from {}.", what(soonest), pays(soonest))
         }
         None => format!(
-            "{none}. None of these is worth anything that {} simulated tests can see.",
-            number::count(report.simulated)
+            "{weighed}{none}. Each is worth less than the noise of {} can tell, and whether it could change the choice is \
+             not clear of that noise.",
+            number::counted(report.trials, "trial")
         ),
     }
 }
@@ -252,7 +273,7 @@ fn sockets(page: &mut Page, report: &TestReport) {
     let worth = if there.worth.value == 0.0 { "0".to_owned() } else { exact_or_noisy(there.worth) };
     let pays = there.pays_from_rooms.map_or_else(
         || "it pays for no number of rooms that can be told".to_owned(),
-        |rooms| format!("it pays from {}", number::counted(rooms, "room")),
+        |rooms| format!("it pays from {}", rooms_from(rooms, there.worth)),
     );
     page.hanging(
         "",
@@ -275,8 +296,9 @@ fn reading(report: &TestReport) -> Vec<String> {
          above the worth of knowing the life exactly"
             .to_owned(),
         "left: worth of all rooms less the cost of the test, which is paid once".to_owned(),
+        "cost, left, pays from: of a test that runs to its end with all lamps burning, whatever is seen on the way".to_owned(),
         "changes the choice: share of simulated tests; \"never\" means that not even no lamp dead at the end or all dead at \
-         the first look would"
+         the first look would, clear of the noise of the trials"
             .to_owned(),
     ];
     if report.stop.is_some() {

@@ -4,7 +4,7 @@
 //! or enumerated. Does not belong here: how an outcome is drawn and how likely it is, which the caller knows.
 
 use crate::Estimate;
-use crate::fault::{Fault, demand, demand_count};
+use crate::fault::{Fault, demand, demand_count, demand_length};
 use crate::table::{Table, first_lowest, lowest};
 
 /// Logarithms of likelihoods that lie so far below the largest weigh nothing.
@@ -22,13 +22,44 @@ pub struct Truths<'a> {
 }
 
 /// What a planned experiment is worth.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Planned {
     /// The expected value of sample information, in the unit of the costs: never below 0 and never above the value of
     /// knowing the truth. The standard error is that of the outcomes that were simulated, the truths taken as they are.
     pub worth: Estimate,
     /// Share of the simulated outcomes that change the choice.
     pub changes: f64,
+    /// Chance that each option is chosen after the experiment if a truth holds, by option, then by truth; over the options
+    /// they add up to 1. From the simulated outcomes by Bayes' rule: of all weight that a truth gets after outcomes, the part
+    /// after those that lead to the option; 1 for the choice of now where no outcome leaves it any.
+    pub chosen: Vec<Vec<f64>>,
+}
+
+impl Planned {
+    /// Standard error of the worth that comes from the costs being those of so many trials: `saved` holds for each option
+    /// and trial what it saves over the choice of now, as lived, luck and all; in the unit of the costs.
+    ///
+    /// The worth is the mean over the truths of what the option chosen saves. A small change in costs does not change the
+    /// mean by moving an option's border, where the options are worth the same, so that the error is that of the
+    /// mean of savings weighted by the chance of the option: near a change of choice it is far larger than in
+    /// proportion to the worth.
+    ///
+    /// What goes wrong: at a worth of 0 no option but that of now is chosen, and this error is 0, too, however near the
+    /// next one is.
+    ///
+    /// # Errors
+    /// Fewer than two truths; another number of options or of trials.
+    pub fn error_of_costs(&self, saved: &[Vec<f64>]) -> Result<f64, Fault> {
+        let truths = self.chosen.first().map_or(0, Vec::len);
+        demand_count("truths", truths, 2)?;
+        demand_length("the list of savings, number", 0, saved.len(), self.chosen.len())?;
+        let mut gains = vec![0.0; truths];
+        for (option, (saved, chosen)) in saved.iter().zip(&self.chosen).enumerate() {
+            demand_length("the savings of option", option, saved.len(), truths)?;
+            gains.iter_mut().zip(saved.iter().zip(chosen)).for_each(|(gain, (saved, chance))| *gain += saved * chance);
+        }
+        Ok(crate::mean(&gains).se)
+    }
 }
 
 impl<'a> Truths<'a> {
@@ -83,7 +114,7 @@ impl<'a> Truths<'a> {
 
     /// Writes the weights after an outcome; false where no truth allows it.
     fn weigh(&self, log_likelihood: &[f64], weights: &mut [f64]) -> Result<bool, Fault> {
-        crate::fault::demand_length("the list of likelihoods, number", 0, log_likelihood.len(), self.weights.len())?;
+        demand_length("the list of likelihoods, number", 0, log_likelihood.len(), self.weights.len())?;
         let mut most = f64::NEG_INFINITY;
         for (log, weight) in log_likelihood.iter().zip(&self.weights) {
             demand(*log < f64::INFINITY, "the logarithm of a likelihood", *log, "below infinity")?;
@@ -122,32 +153,41 @@ impl<'a> Truths<'a> {
         let mut after = Self { costs: self.costs, weights: vec![0.0; self.weights.len()] };
         let mut found = Vec::with_capacity(outcomes);
         let mut changes = 0u64;
+        let mut chosen = vec![vec![0.0; self.weights.len()]; self.costs.options()];
         for k in 0..outcomes {
             outcome(k, &mut log_likelihood);
             if !self.weigh(&log_likelihood, &mut after.weights)? {
                 found.push((0.0, 0.0));
                 continue;
             }
-            let (gain, bound) = after.gains(now);
+            let (gain, bound, best) = after.gains(now);
             changes += u64::from(gain > 0.0);
+            chosen[best].iter_mut().zip(&after.weights).for_each(|(sum, weight)| *sum += weight);
             found.push((gain, bound));
         }
         let n = outcomes as f64;
         let sum = |read: fn(&(f64, f64)) -> f64| found.iter().map(read).sum::<f64>();
         let (gain, bound) = (sum(|found| found.0) / n, sum(|found| found.1) / n);
         let perfect = self.perfect();
+        for truth in 0..self.weights.len() {
+            let all: f64 = chosen.iter().map(|chosen| chosen[truth]).sum();
+            for (option, chosen) in chosen.iter_mut().enumerate() {
+                chosen[truth] = if all > 0.0 { chosen[truth] / all } else { f64::from(u8::from(option == now)) };
+            }
+        }
         if !(bound > 0.0) {
-            return Ok(Planned { worth: Estimate { value: 0.0, se: 0.0 }, changes: 0.0 });
+            return Ok(Planned { worth: Estimate { value: 0.0, se: 0.0 }, changes: 0.0, chosen });
         }
         let share = (gain / bound).min(1.0);
         let off = found.iter().map(|(gain, bound)| (gain - share * bound).powi(2)).sum::<f64>();
         let se = (off / (n - 1.0) / n).sqrt() / bound;
         let worth = Estimate { value: perfect * share, se: perfect * se };
-        Ok(Planned { worth, changes: changes as f64 / n })
+        Ok(Planned { worth, changes: changes as f64 / n, chosen })
     }
 
-    /// What the best choice on this belief gains over an option, and what knowing the truth would.
-    fn gains(&self, over: usize) -> (f64, f64) {
+    /// What the best choice on this belief gains over an option, what knowing the truth would, and which choice that is:
+    /// the option itself where none gains.
+    fn gains(&self, over: usize) -> (f64, f64, usize) {
         let mut gains = vec![0.0; self.costs.options()];
         let mut bound = 0.0;
         for (row, weight) in self.costs.rows().zip(&self.weights) {
@@ -156,7 +196,13 @@ impl<'a> Truths<'a> {
                 bound += weight * (row[over] - lowest(row));
             }
         }
-        (gains.into_iter().fold(0.0, f64::max).min(bound), bound)
+        let (mut most, mut best) = (0.0, over);
+        for (option, gain) in gains.into_iter().enumerate() {
+            if gain > most {
+                (most, best) = (gain, option);
+            }
+        }
+        (most.min(bound), bound, best)
     }
 
     /// The worth of an experiment all of whose outcomes are gone through: `likelihood(k, likelihoods)` writes the chance of the
@@ -196,6 +242,7 @@ impl<'a> Truths<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::luck::Luck;
 
     fn coin() -> Table {
         Table::new(&[vec![0.0, 1.0], vec![1.0, 0.0]]).unwrap()
@@ -232,9 +279,52 @@ mod tests {
                 .enumerate()
                 .for_each(|(truth, out)| *out = if truth == k % 2 { 0.0 } else { f64::NEG_INFINITY });
         });
-        assert_eq!(all.unwrap(), Planned { worth: Estimate { value: 0.5, se: 0.0 }, changes: 0.5 });
+        let chosen = vec![vec![1.0, 0.0], vec![0.0, 1.0]];
+        assert_eq!(all.unwrap(), Planned { worth: Estimate { value: 0.5, se: 0.0 }, changes: 0.5, chosen });
         let nothing = truths.simulated(10, |_, out| out.fill(-3.0)).unwrap();
-        assert_eq!(nothing, Planned { worth: Estimate { value: 0.0, se: 0.0 }, changes: 0.0 });
+        let chosen = vec![vec![1.0; 2], vec![0.0; 2]];
+        assert_eq!(nothing, Planned { worth: Estimate { value: 0.0, se: 0.0 }, changes: 0.0, chosen });
+    }
+
+    /// An option costs m + x + luck more than nothing; x is seen with noise. What is expected of a truth comes from regression
+    /// over the trials. Samples drawn anew must scatter as much as their errors say.
+    #[test]
+    fn errors_are_as_large_as_the_scatter_of_samples_near_a_change_of_choice() {
+        const TRIALS: usize = 400;
+        let mut worths = vec![];
+        let mut errors = vec![];
+        for seed in 0..60 {
+            let mut luck = Luck::new(9000 + seed);
+            let x = luck.normals(TRIALS);
+            let lived: Vec<f64> = x.iter().map(|x| 1.2 + x + 3.0 * luck.normal()).collect();
+            let costs = Table::from_options(&[&vec![0.0; TRIALS], &lived]).unwrap();
+            let costs = crate::information::expected(&costs, &[&x]).unwrap();
+            let planned = Truths::new(&costs).simulated(TRIALS, |k, out| {
+                let seen = x[k] + luck.normal();
+                out.iter_mut().zip(&x).for_each(|(out, x)| *out = -0.5 * (seen - x).powi(2));
+            });
+            let planned = planned.unwrap();
+            let saved = [vec![0.0; TRIALS], lived.iter().map(|lead| -lead).collect()];
+            worths.push(planned.worth.value);
+            errors.push(planned.worth.se.hypot(planned.error_of_costs(&saved).unwrap()));
+        }
+        let n = worths.len() as f64;
+        let middle = crate::mean(&worths).value;
+        let scatter = (worths.iter().map(|worth| (worth - middle).powi(2)).sum::<f64>() / (n - 1.0)).sqrt();
+        let said = crate::mean(&errors).value;
+        assert!(
+            middle > 0.0 && (0.7 * scatter..1.5 * scatter).contains(&said),
+            "scatter {scatter}, said {said}, of {middle}"
+        );
+    }
+
+    #[test]
+    fn savings_of_another_shape_are_refused() {
+        let costs = coin();
+        let planned = Truths::new(&costs).simulated(4, |_, out| out.fill(0.0)).unwrap();
+        assert_eq!(planned.error_of_costs(&[vec![0.0; 2], vec![3.0, -9.0]]), Ok(0.0));
+        assert!(planned.error_of_costs(&[vec![0.0; 2]]).is_err());
+        assert!(planned.error_of_costs(&[vec![0.0; 2], vec![0.0]]).is_err());
     }
 
     #[test]

@@ -10,6 +10,7 @@ use choice::information::{self, Planned, Truths};
 use engine::{Burns, OnTest, Progress, Scope, places_in_test, revisit};
 use plan::{InputId, LampPlan, Plan, WearOutPlan};
 
+use super::NOISE;
 use crate::drivers_report::Worth;
 use crate::race::leads;
 use crate::result::Estimate;
@@ -30,6 +31,8 @@ pub(super) struct Believed<'a> {
     pub choice: usize,
     /// Costs above it as lived, luck and all.
     pub leads: Vec<Estimate>,
+    /// What each option saves over it, trial by trial, likewise.
+    saved: Vec<Vec<f64>>,
     /// What knowing the life is worth.
     pub known: Worth,
     /// Values of all inputs, trial by trial.
@@ -88,15 +91,17 @@ impl<'a> Believed<'a> {
         let expected = information::expected(&costs, &columns).map_err(said)?;
         let noise = information::inputs(&costs, &columns).map_err(said)?;
         let choice = costs.best();
-        let above = |option: usize| mean(&leads(&costs.option(option), &costs.option(choice))).0;
+        let now = costs.option(choice);
+        let saved: Vec<Vec<f64>> = (0..costs.options()).map(|option| leads(&now, &costs.option(option))).collect();
         let known = Worth {
             value: Truths::new(&expected).perfect(),
             se: noise.se,
             is_seen: noise.is_seen,
             unseen: noise.unseen,
         };
-        let leads = (0..costs.options()).map(above).collect();
-        Ok(Self { lamp, seed, expected, choice, leads, known, values })
+        let above = |saved: &Vec<f64>| Estimate { value: 0.0 - mean(saved).0.value, ..mean(saved).0 };
+        let leads = saved.iter().map(above).collect();
+        Ok(Self { lamp, seed, expected, choice, leads, saved, known, values })
     }
 
     /// How many truths there are.
@@ -114,10 +119,22 @@ impl<'a> Believed<'a> {
         OnTest::new(self.lamp, burns, &self.values[truth], (self.seed, truth as u64))
     }
 
-    /// What knowing is worth, of which a test gives so much, with the noise of both.
-    pub fn worth(&self, planned: Planned) -> Estimate {
-        let share = if self.known.value > 0.0 { planned.worth.value / self.known.value } else { 0.0 };
-        Estimate { value: planned.worth.value, se: planned.worth.se.hypot(share * self.known.se) }
+    /// What a test is worth, with the noise of the simulated tests and that of the costs.
+    pub fn worth(&self, planned: &Planned) -> Result<Estimate, String> {
+        let of_costs = planned.error_of_costs(&self.saved).map_err(|fault| fault.to_string())?;
+        Ok(Estimate { value: planned.worth.value, se: planned.worth.se.hypot(of_costs) })
+    }
+
+    /// Whether so many trials can tell that the choice is still the same on a later belief: every other option lies above
+    /// today's by more than the noise of the mean lead.
+    fn stays(&self, later: &Truths) -> bool {
+        let means = later.means();
+        let now = means[self.choice];
+        means
+            .iter()
+            .zip(&self.leads)
+            .enumerate()
+            .all(|(option, (mean, lead))| option == self.choice || mean - now >= NOISE * lead.se)
     }
 }
 
@@ -148,7 +165,8 @@ impl<'a> Shown<'a> {
         Self { believed, alive, dies, lasts }
     }
 
-    /// The worth of a test with so many lamps, and whether nothing that it could show would change the choice.
+    /// The worth of a test with so many lamps, and whether nothing that it could show would change the choice, clear of the
+    /// noise of the trials.
     pub fn worth(&self, lamps: u32) -> Result<(Planned, bool), String> {
         let said = |fault: choice::Fault| fault.to_string();
         let truths = Truths::new(&self.believed.expected);
@@ -165,7 +183,7 @@ impl<'a> Shown<'a> {
             let mut log = vec![0.0; self.believed.count()];
             self.likelihood(&deaths, lamps, &mut log);
             let after = truths.given(&log).map_err(said)?;
-            is_idle &= after.is_none_or(|after| after.best() == truths.best());
+            is_idle &= after.is_none_or(|after| self.believed.stays(&after));
         }
         Ok((planned, is_idle))
     }

@@ -26,6 +26,8 @@ pub(super) struct Running {
     pub lamp_hour: f64,
     /// A look, currency.
     pub look: f64,
+    /// What is paid before the first look, currency.
+    pub before: f64,
 }
 
 /// The rule for a design whose looks are at these hours.
@@ -54,6 +56,7 @@ pub(super) fn stop_table(
             checks.iter().map(|&hours| lamps.alive(hours)).collect()
         })
         .collect();
+    let now = truths.best();
     let last = count - 1;
     let mut log = vec![0.0; used];
     // share of each truth that is here with so many dead, not having stopped before
@@ -64,12 +67,21 @@ pub(super) fn stop_table(
         rooms,
         checks: vec![],
         expected_h: 0.0,
+        expected_cost: running.before,
+        expected_worth: 0.0,
+        pays_from_rooms: None,
         chances: vec![0.0; costs.options()],
     };
     for check in 0..count {
+        let from = if check == 0 { 0.0 } else { checks[check - 1] };
+        let looks_here = places[check] + 1 - if check == 0 { 0 } else { places[check - 1] + 1 };
         for (here, alive) in here.iter_mut().zip(&alive) {
             let before = if check == 0 { 1.0 } else { alive[check - 1] };
-            *here = aged(here, survive(before, alive[check]));
+            let later = aged(here, survive(before, alive[check]));
+            let lamp_hours = 0.5 * (lamps_alive(here) + lamps_alive(&later)) * (checks[check] - from);
+            let looks = later.iter().sum::<f64>() * looks_here as f64;
+            table.expected_cost += (lamp_hours * running.lamp_hour + looks * running.look) / used as f64;
+            *here = later;
         }
         let mut counts = vec![];
         for dead in 0..=n {
@@ -82,7 +94,7 @@ pub(super) fn stop_table(
             let mut found = Count {
                 dead: u32::try_from(dead).unwrap_or(u32::MAX),
                 chance,
-                choice: truths.best(),
+                choice: now,
                 worth_of_going_on: 0.0,
                 cost_of_going_on: 0.0,
                 advice: StopAdvice::CannotBe,
@@ -108,6 +120,8 @@ pub(super) fn stop_table(
             if found.advice != StopAdvice::GoOn {
                 table.expected_h += chance * checks[check];
                 table.chances[found.choice] += chance;
+                let saved = |(here, row): (&Vec<f64>, &Vec<f64>)| here[dead] * (row[now] - row[found.choice]);
+                table.expected_worth += here.iter().zip(&rows).map(saved).sum::<f64>() / used as f64;
                 here.iter_mut().for_each(|here| here[dead] = 0.0);
             }
             counts.push(found);
@@ -115,6 +129,11 @@ pub(super) fn stop_table(
         table.checks.push(Check { hours: checks[check], counts });
     }
     Ok(table)
+}
+
+/// Lamps alive on average, those of tests that were stopped left out.
+fn lamps_alive(here: &[f64]) -> f64 {
+    here.iter().rev().enumerate().map(|(alive, chance)| alive as f64 * chance).sum()
 }
 
 /// Chance that a lamp alive before is alive after.
@@ -153,6 +172,12 @@ mod tests {
         assert_eq!((binomial(2, 0, 0.0), binomial(2, 2, 1.0), binomial(0, 0, 0.3)), (1.0, 1.0, 1.0));
         let sum: f64 = (0..=200).map(|k| binomial(200, k, 0.37)).sum();
         assert!((sum - 1.0).abs() < 1e-11, "{sum}");
+    }
+
+    #[test]
+    fn lamps_alive_are_counted_over_running_tests_only() {
+        // three lamps: none dead in half of the tests, one dead in a quarter, the rest was stopped
+        assert_eq!(lamps_alive(&[0.5, 0.25, 0.0, 0.0]), 0.5 * 3.0 + 0.25 * 2.0);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::ink::{self, GREY, Hatch, Ink, RULE};
 use super::lettering::{bold_width, fit};
 use super::sheet::Hold;
 use super::test_surface::{caption, stopped};
-use crate::life_test::{ends, named, ranges, sentence};
+use crate::life_test::{chance, ends, named, ranges, sentence};
 use crate::number;
 use crate::relamp::hours;
 use crate::words::clean;
@@ -112,8 +112,8 @@ fn ladder(frame: &mut Frame, report: &TestReport, stop: &StopTable) {
                 frame.sheet.bold((middle, y), Hold::Middle, BODY, ink::text_on(style.0), &text);
             }
         }
-        let chance = narrow(&number::percent(ends(check), f64::INFINITY), BODY, RIGHT - PLOT.1 - 10.0);
-        frame.sheet.text((RIGHT, y), Hold::Right, BODY, ink::BLACK, &chance);
+        let share = narrow(&chance(ends(check)), BODY, RIGHT - PLOT.1 - 10.0);
+        frame.sheet.text((RIGHT, y), Hold::Right, BODY, ink::BLACK, &share);
         frame.say(sentence(report, stop, check));
     }
     frame.top = top + PITCH * stop.checks.len() as f64 + 14.0;

@@ -5,11 +5,11 @@
 use super::ChartError;
 use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, narrow};
 use super::ink::{self, GREY, Hatch, RULE};
-use super::lettering::{bold_width, fit};
+use super::lettering::{bold_width, fit, width};
 use super::scale::extent;
 use super::sheet::Hold;
 use crate::breakeven::noisy;
-use crate::life_test::{bound, short, takes, verdict};
+use crate::life_test::{bound, rooms_from, short, takes, verdict};
 use crate::number;
 use crate::relamp::hours;
 use crate::words::clean;
@@ -24,7 +24,8 @@ const WIDEST: f64 = 190.0;
 
 const HELP: &str = "A cell is a test of so many lamps for so many burn hours. Large: what it leaves, the worth of the better choice \
                     for all rooms less its cost; below: its worth for one room, and the rooms from which it pays. Hatched: \
-                    it costs more than it is worth. The darker, the more is left. Thick frame: the design to look at.";
+                    it costs more than it is worth. Where something is left, the darker the more. Thick frame: the design to look \
+                    at.";
 
 /// What a page of this command is warned with.
 pub(super) fn stopped(report: &TestReport) -> Option<String> {
@@ -94,8 +95,9 @@ fn cells(frame: &mut Frame, report: &TestReport, rows: &[u32], columns: &[f64]) 
     }
     let top = frame.top + 34.0;
     let range = extent(report.designs.iter().map(|design| design.net.value));
+    // what leaves nothing is pale, or the least loss would look like the best
     let height = |value: f64| match range {
-        Some((low, high)) if high > low => 0.75 * (value / 2.0 - low / 2.0) / (high / 2.0 - low / 2.0),
+        Some((_, high)) if high > 0.0 => 0.75 * (value / high).max(0.0),
         _ => 0.0,
     };
     for (r, lamps) in rows.iter().enumerate() {
@@ -134,10 +136,14 @@ fn cells(frame: &mut Frame, report: &TestReport, rows: &[u32], columns: &[f64]) 
 fn lettered(frame: &mut Frame, design: &Design, (x, y): (f64, f64), room: f64, fill: ink::Ink) {
     let color = ink::text_on(fill);
     let net = narrow(&noisy(design.net).0, BODY * 1.08, room);
-    let worth = if design.is_idle { "changes nothing".to_owned() } else { format!("worth {}", noisy(design.worth).0) };
-    let pays = design
-        .pays_from_rooms
-        .map_or_else(|| "–".to_owned(), |rooms| format!("from {}", number::counted(rooms, "room")));
+    let worth = noisy(design.worth).0;
+    let worth = if design.is_idle {
+        ["changes nothing".to_owned(), "no change".to_owned()]
+    } else {
+        [format!("worth {worth}"), worth]
+    };
+    let pays = design.pays_from_rooms.map_or_else(|| "–".to_owned(), |rooms| rooms_from(rooms, design.worth));
+    let pays = [if design.pays_from_rooms.is_some() { format!("from {pays}") } else { pays.clone() }, pays];
     let patch = |frame: &mut Frame, at: f64, wide: f64, size: f64| {
         let half = wide / 2.0 + 3.0;
         frame.sheet.rect((x - half, at - size * 0.66), (x + half, at + size * 0.66), fill);
@@ -145,8 +151,9 @@ fn lettered(frame: &mut Frame, design: &Design, (x, y): (f64, f64), room: f64, f
     patch(frame, y + 14.0, bold_width(&net, BODY), BODY);
     frame.sheet.bold((x, y + 14.0), Hold::Middle, BODY, color, &net);
     for (text, down) in [(worth, 31.0), (pays, 46.0)] {
-        let text = narrow(&text, SMALL, room);
-        patch(frame, y + down, super::lettering::width(&text, SMALL), SMALL);
+        let [long, short] = text;
+        let text = if width(&long, SMALL) <= room { long } else { narrow(&short, SMALL, room) };
+        patch(frame, y + down, width(&text, SMALL), SMALL);
         frame.sheet.text((x, y + down), Hold::Middle, SMALL, color, &text);
     }
 }
@@ -155,7 +162,7 @@ fn lettered(frame: &mut Frame, design: &Design, (x, y): (f64, f64), room: f64, f
 fn told(design: &Design) -> String {
     let pays = design.pays_from_rooms.map_or_else(
         || "pays for no number of rooms".to_owned(),
-        |rooms| format!("pays from {}", number::counted(rooms, "room")),
+        |rooms| format!("pays from {}", rooms_from(rooms, design.worth)),
     );
     format!("{}: leaves {}, worth {} a room, {pays}.", short(design), noisy(design.net).0, noisy(design.worth).0)
 }

@@ -3,11 +3,14 @@
 //! Belongs here: numbers of dead lamps put together that call for the same. Does not belong here: the rule itself.
 
 use decide::life_test_report::{Check, StopAdvice, StopTable, TestReport};
+use decide::result::Estimate;
 
-use super::{NONE, named};
+use super::{NONE, named, rooms_from};
 use crate::number;
 use crate::relamp::hours;
+use crate::stage::exact_or_noisy;
 use crate::terminal::{Column, Page};
+use crate::words::clean;
 
 /// What is to be done for some numbers of dead lamps, least and most.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,7 +101,7 @@ pub(super) fn stopping(page: &mut Page, report: &TestReport) {
     });
     columns.push(Column {
         name: "chance to end here".to_owned(),
-        cells: stop.checks.iter().map(|check| vec![number::percent(ends(check), f64::INFINITY)]).collect(),
+        cells: stop.checks.iter().map(|check| vec![chance(ends(check))]).collect(),
     });
     page.grid(&names, &columns);
     page.line("");
@@ -111,7 +114,7 @@ pub(super) fn stopping(page: &mut Page, report: &TestReport) {
         .iter()
         .enumerate()
         .filter(|(_, chance)| **chance > 0.0)
-        .map(|(option, chance)| format!("{} in {}", named(report, option), number::percent(*chance, f64::INFINITY)))
+        .map(|(option, chance)| format!("{} in {}", named(report, option), self::chance(*chance)))
         .collect();
     page.hanging(
         "",
@@ -121,6 +124,32 @@ pub(super) fn stopping(page: &mut Page, report: &TestReport) {
             if chances.is_empty() { NONE.to_owned() } else { chances.join(", ") }
         ),
     );
+    page.hanging("", &kept(report, stop));
+}
+
+/// A chance in per cent, to two digits; what is all but nothing has no digits to count.
+pub(crate) fn chance(share: f64) -> String {
+    if share > 0.0 && share < 1e-4 { "<0.01\u{202f}%".to_owned() } else { number::percent(share, f64::INFINITY) }
+}
+
+/// What the test costs and is worth if the rule is kept.
+fn kept(report: &TestReport, stop: &StopTable) -> String {
+    let currency = clean(&report.currency);
+    let design = report.designs.get(report.best);
+    let worth = Estimate { value: stop.expected_worth, se: design.map_or(f64::NAN, |design| design.worth.se) };
+    let pays = stop.pays_from_rooms.map_or_else(
+        || "it pays for no number of rooms that can be told".to_owned(),
+        |rooms| format!("it pays from {}", rooms_from(rooms, worth)),
+    );
+    let to_the_end = design.map_or_else(String::new, |design| {
+        format!(" instead of the {} to its end", number::to_noise(design.cost.round(), 0.0))
+    });
+    format!(
+        "Then it costs {}\u{202f}{currency} on average{to_the_end} and is worth {}\u{202f}{currency} a room: {pays}. The table \
+         of designs knows nothing of the rule.",
+        number::to_noise(stop.expected_cost.round(), 0.0),
+        exact_or_noisy(worth),
+    )
 }
 
 /// Chance that the test ends at a check-point.

@@ -108,6 +108,9 @@ pub(crate) fn realistic() -> TestReport {
                 check(8000.0, 6, 2, 2),
             ],
             expected_h: 6890.0,
+            expected_cost: 1806.4,
+            expected_worth: 201.5,
+            pays_from_rooms: Some(14),
             chances: vec![0.38, 0.62],
         }),
         in_sockets: Some(Design {
@@ -183,6 +186,7 @@ pub(crate) fn wild() -> TestReport {
     }
     if let Some(stop) = &mut report.stop {
         (stop.hours, stop.expected_h, stop.chances) = (f64::NAN, f64::INFINITY, vec![f64::NAN, 1e300, 0.5]);
+        (stop.expected_cost, stop.expected_worth, stop.pays_from_rooms) = (f64::NAN, -1e300, Some(u64::MAX));
         stop.checks[0].hours = f64::NAN;
         for (k, count) in stop.checks[1].counts.iter_mut().enumerate() {
             (count.chance, count.choice) = (numbers[k % 5], 99);
