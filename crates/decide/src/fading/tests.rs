@@ -106,7 +106,9 @@ fn light_at_0_h_that_nobody_saw_and_units_that_do_not_count_are_said() {
         "Not read at every time and left out by the method for tests of LEDs, with all their readings: 6; 19 units count; it speaks \
          up to 5.5 times the test instead of up to 6 times the test"
     );
-    record.lamps.iter_mut().for_each(|lamp| drop(lamp.readings.remove(0)));
+    record.lamps.iter_mut().for_each(|lamp| {
+        lamp.readings.remove(0);
+    });
     let taken = Taken::new(&record);
     assert!(taken.not_from_new().unwrap().starts_with("NO LAMP WAS READ BEFORE 1000 h: "));
     let (told, _) = led_told(&taken.lamps);

@@ -195,7 +195,9 @@ fn a_test_of_leds_tells_how_units_differ_and_whom_it_leaves_out() {
     let found = led_fit(&units).unwrap();
     assert_eq!((found.missed.clone(), found.units, found.cap()), (vec![7], 19, Some(33_000.0)));
     // without a reading of new units there is no projection
-    units.iter_mut().for_each(|unit| drop(unit.remove(0)));
+    units.iter_mut().for_each(|unit| {
+        unit.remove(0);
+    });
     let found = led_fit(&units).unwrap();
     assert_eq!((found.is_from_new(), found.first, found.cap()), (false, 1_000.0, None));
 }
