@@ -93,7 +93,7 @@ fn where_the_points_stand_must_be_said() {
     lampledger(folder.path(), &["canopy", "card.txt"]).refused(
         1,
         "error: card.txt: column \"points\": nothing; the mean is 712.3 µmol/m²/s if cell-centred, 733.2 if edge-to-edge \
-         (+2.9\u{202f}%); the flux is 577 or 264 µmol/s (\u{2212}54.2\u{202f}%); allowed: points: cell-centred, which is |· · ·| with each reading in the middle of its own cell, and \
+         (+2.9\u{202f}%); the flux is 577 or 264 µmol/s (\u{2212}54.3\u{202f}%); allowed: points: cell-centred, which is |· · ·| with each reading in the middle of its own cell, and \
          all of them weigh the same; or points: edge-to-edge, which is ·-·-· with the outer readings on the edge of the area, \
          where an edge weighs half and a corner a quarter\n",
     );

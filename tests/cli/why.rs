@@ -179,7 +179,7 @@ fn against_itself_nothing_differs() {
 #[test]
 fn strange_names_are_refused_with_those_that_are_there() {
     let folder = folder_with(&[]);
-    let options = "one of A cheap arc, B long-life arc, C bar LED, D panel LED\n";
+    let options = "one of A cheap arc, B long-life arc, C bar LED, D panel LED; the first word will do\n";
     lampledger(folder.path(), &["why", "--option", "Z"]).refused(2, &format!("error: --option \"Z\": {options}"));
     lampledger(folder.path(), &["why", "--option", "A", "--against", "Z"])
         .refused(2, &format!("error: --against \"Z\": {options}"));

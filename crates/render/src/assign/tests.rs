@@ -44,7 +44,7 @@ fn a_blind_page_names_no_lamp_beside_a_code() {
     assert!(!all.contains("B long-life arc"));
     assert!(all.contains("as the sealed key says"));
     let key = key_csv(&blind.key);
-    assert!(key.starts_with("code,lamp,sockets\r\nX,"), "{key}");
+    assert!(key.starts_with("code,lamp,sockets\r\nP,"), "{key}");
     assert!(key.contains("B long-life arc,12"));
 }
 
