@@ -2,6 +2,8 @@
 //!
 //! Belongs here: reading pages safely, and writing results all or nothing. Does not belong here: what the files mean.
 
+mod read;
+
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::fmt;
@@ -173,6 +175,7 @@ pub fn open_record(path: &Path) -> Result<BufReader<File>, FileError> {
     };
     // its kind is judged before it is opened, because opening alone can wait for ever
     fs::metadata(path).map_err(|error| reason(&error)).and_then(judge).map_err(fail)?;
+    read::note(path);
     File::open(path).map(BufReader::new).map_err(|error| fail(reason(&error)))
 }
 
@@ -192,6 +195,7 @@ fn text_of(path: &Path) -> Result<String, String> {
         }
     };
     judge(fs::metadata(path).map_err(|error| reason(&error))?)?;
+    read::note(path);
     let file = File::open(path).map_err(|error| reason(&error))?;
     judge(file.metadata().map_err(|error| reason(&error))?)?;
     let mut bytes = Vec::new();
@@ -277,6 +281,11 @@ impl Outputs {
     /// The first thing that went wrong. Nothing is left behind then, unless putting a file into place failed after
     /// others had been; the cause says so.
     pub fn write(self) -> Result<Vec<PathBuf>, FileError> {
+        let paths = self.files.iter().map(|(name, _)| self.folder.join(name));
+        if let Some(path) = paths.into_iter().find(|path| read::was(path)) {
+            let cause = "it was read for this answer and would be lost; name another folder with --out";
+            return Err(FileError::new(&path, "be written", cause));
+        }
         let made = self.make_folder()?;
         let written = self.stage().and_then(|staged| self.place(staged));
         if written.is_err() {

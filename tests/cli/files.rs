@@ -6,7 +6,7 @@ use std::path::Path;
 
 use serde_json::json;
 
-use super::{lampledger, names, result, starter, tidefall};
+use super::{folder_with, lampledger, names, result, starter, tidefall};
 
 /// The tables and the result that every run writes.
 const TABLES: [&str; 8] =
@@ -190,4 +190,17 @@ fn a_run_ends_early_when_the_means_are_precise_enough() {
     let (trials, ended, out) = run(&["--precision", "0.000001%"]);
     assert_eq!((trials, ended), (4200, json!("trials")));
     assert!(out.contains("\nThe precision of 0.000001 % was not reached; --trials is the limit\n"), "{out}");
+}
+
+#[test]
+fn no_answer_replaces_what_it_was_made_from() {
+    let table = "what,unit,p10,p50,p90,happened\nlamps,1,3,5,8,6\n";
+    let folder = folder_with(&[("score.csv", table)]);
+    lampledger(folder.path(), &["score", "score.csv", "--out", "."]).refused(
+        3,
+        "error: ./score.csv could not be written: it was read for this answer and would be lost; name another folder with \
+         --out\n",
+    );
+    assert_eq!(std::fs::read_to_string(folder.path().join("score.csv")).unwrap(), table);
+    assert_eq!(names(folder.path()).len(), 1);
 }
