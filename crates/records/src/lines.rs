@@ -7,7 +7,7 @@ use std::io::{Cursor, Read};
 /// What stands behind the last line: a comment to whoever reads a table, and within a cell only where a quote was never closed.
 pub(crate) const END: &str = "\n#\u{0}end of the table\n";
 
-/// Text whose lines end in `\n` alone, then [`END`].
+/// Text whose lines end in `\n` alone, then `END`.
 pub struct Lines<R> {
     text: std::io::Chain<Cursor<Vec<u8>>, R>,
     end: Cursor<&'static str>,
