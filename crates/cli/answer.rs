@@ -1,18 +1,22 @@
-//! Handing an answer over: files in a folder, and a page for the terminal or JSON for another program.
+//! Handing an answer over: files in a folder, and a page for the terminal, Markdown, or JSON for another program.
 
 use std::ffi::OsStr;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use crate::args::{Answer, Which};
+use decide::background::Background;
+
+use crate::args::{Answer, Form, Which};
 use crate::failure::Failure;
 use crate::files::{self, Outputs};
+use crate::terminal;
 
 /// The folder into which an answer goes.
 pub struct Folder {
     path: PathBuf,
     outputs: Outputs,
-    json: bool,
+    form: Form,
+    reader: render::web::Reader,
 }
 
 impl Folder {
@@ -25,17 +29,29 @@ impl Folder {
         Self::of(answer, which.scenario.as_deref(), command)
     }
 
+    /// The folder of a run: named for the scenario alone, so that two rooms do not mix.
+    ///
+    /// # Errors
+    /// When it does not take files.
+    pub fn of_run(answer: &Answer, scenario: Option<&Path>) -> Result<Self, Failure> {
+        let name = scenario.and_then(Path::file_stem).unwrap_or_else(|| OsStr::new("demo"));
+        Self::at(answer, Path::new("out").join(name))
+    }
+
     /// The same for an answer about a file that is no scenario; the demonstration's when there is none.
     ///
     /// # Errors
     /// When it does not take files.
     pub fn of(answer: &Answer, file: Option<&Path>, command: &str) -> Result<Self, Failure> {
         let name = file.and_then(Path::file_stem).unwrap_or_else(|| OsStr::new("demo"));
-        let usual = || Path::new("out").join(format!("{}-{command}", name.to_string_lossy()));
-        let path = answer.out.clone().unwrap_or_else(usual);
+        Self::at(answer, Path::new("out").join(format!("{}-{command}", name.to_string_lossy())))
+    }
+
+    fn at(answer: &Answer, usual: PathBuf) -> Result<Self, Failure> {
+        let path = answer.out.clone().unwrap_or(usual);
         let outputs = Outputs::new(&path);
         outputs.rehearse()?;
-        Ok(Self { path, outputs, json: answer.json })
+        Ok(Self { path, outputs, form: answer.form(), reader: answer.reader() })
     }
 
     /// Where a file of the answer will lie, as the user would name it.
@@ -51,26 +67,63 @@ impl Folder {
         Ok(files::spare(&self.path.join(file), text)?)
     }
 
-    /// Writes all files, then prints the page and what lies in the folder; or the first file, the report as JSON, where
-    /// that is wished for.
+    /// Writes the answer with its page, tables and pictures and all further files, then prints it as was asked for and says
+    /// what lies in the folder; `told` is added to that.
     ///
     /// # Errors
     /// What could not be written.
-    pub fn hand_over(self, files: Vec<(String, String)>, page: &str, what: &str) -> Result<(), Failure> {
-        let Self { path, mut outputs, json } = self;
-        let report = files.first().map(|(_, text)| text.clone()).unwrap_or_default();
-        for (name, text) in files {
+    pub fn hand_over(self, given: Given) -> Result<Written, Failure> {
+        let Self { path, mut outputs, form, reader } = self;
+        let Given { answer, background, further, told } = given;
+        let bug = |error: render::charts::ChartError| Failure::Bug(error.to_string());
+        let stem = answer.stem();
+        let stored = render::stored::stored_json(answer, background);
+        outputs.add(format!("{stem}.json"), stored.as_str())?;
+        for (name, text) in answer.tables().into_iter().chain(answer.pictures().map_err(bug)?).chain(further) {
             outputs.add(name, text)?;
         }
-        let count = outputs.write()?.len();
+        outputs.add(format!("{stem}.html"), render::web::document(&[answer], background, reader).map_err(bug)?)?;
+        let files = outputs.write()?;
         let mut out = std::io::stdout().lock();
-        if json {
-            writeln!(out, "{}", report.trim_end())?;
-        } else {
-            let folder = scenario::harmless(&path.to_string_lossy());
-            write!(out, "{page}\n{count} files are in {folder}/: {what}\n")?;
+        match form {
+            Form::Json => writeln!(out, "{}", stored.trim_end())?,
+            Form::Markdown => write!(out, "{}", render::answer::markdown(answer))?,
+            Form::Terminal => {
+                let text = render::answer::printed(answer, terminal::width(), terminal::color());
+                let folder = scenario::harmless(&path.to_string_lossy());
+                let count = files.len();
+                write!(out, "{text}\n{count} files are in {folder}/: {stem}.html to look at, {stem}.json")?;
+                writeln!(out, ", tables (.csv) and pictures (.svg){told}")?;
+            }
         }
         out.flush()?;
-        Ok(())
+        Ok(Written { folder: path, files })
     }
+}
+
+/// An answer to be handed over.
+pub struct Given<'a> {
+    /// The answer.
+    pub answer: &'a dyn render::answer::Answer,
+    /// What it rests on; nothing where there is no scenario.
+    pub background: Option<&'a Background>,
+    /// Files beside those that every answer has: names and texts.
+    pub further: Vec<(String, String)>,
+    /// What is said of them behind the list of files.
+    pub told: String,
+}
+
+impl<'a> Given<'a> {
+    /// An answer with nothing beside it.
+    pub fn alone(answer: &'a dyn render::answer::Answer, background: Option<&'a Background>) -> Self {
+        Self { answer, background, further: vec![], told: String::new() }
+    }
+}
+
+/// What was written, and where.
+pub struct Written {
+    /// The folder.
+    pub folder: PathBuf,
+    /// Paths of all files.
+    pub files: Vec<PathBuf>,
 }

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{ArgMatches, Args, CommandFactory, FromArgMatches, Parser, Subcommand};
+use clap::{ArgMatches, Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use engine::Settings;
 
 use crate::assign::Assign;
@@ -137,9 +137,64 @@ pub struct Answer {
     /// Folder for the files; made if missing. When absent: one in out/, named for the scenario file and the command.
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
-    /// Print the whole answer as JSON instead of tables.
-    #[arg(long)]
+    /// Print the whole answer as JSON, as it is stored, instead of tables.
+    #[arg(long, conflicts_with = "markdown")]
     pub json: bool,
+    /// Print the answer as Markdown.
+    #[arg(long)]
+    pub markdown: bool,
+    /// For whom the page (.html) is made: what comes first on it.
+    #[arg(long = "for", value_enum, value_name = "READER", default_value_t = For::Everyone)]
+    pub reader: For,
+}
+
+/// How an answer is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// Tables for a terminal.
+    Terminal,
+    /// Markdown.
+    Markdown,
+    /// JSON as it is stored.
+    Json,
+}
+
+/// For whom a page is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum For {
+    /// Everybody.
+    Everyone,
+    /// Who tests lamps and publishes a ranking: the method comes first.
+    Tester,
+    /// Who budgets a room: light, lamps and cash over the years.
+    Facility,
+    /// Who chooses: what is lost if wrong, and what would have to be true.
+    Owner,
+    /// Who books it: tables come first.
+    Accountant,
+}
+
+impl Answer {
+    /// How it is to be printed.
+    pub fn form(&self) -> Form {
+        match (self.json, self.markdown) {
+            (true, _) => Form::Json,
+            (_, true) => Form::Markdown,
+            _ => Form::Terminal,
+        }
+    }
+
+    /// For whom its page is to be made.
+    pub fn reader(&self) -> render::web::Reader {
+        use render::web::Reader;
+        match self.reader {
+            For::Everyone => Reader::Everyone,
+            For::Tester => Reader::Tester,
+            For::Facility => Reader::Facility,
+            For::Owner => Reader::Owner,
+            For::Accountant => Reader::Accountant,
+        }
+    }
 }
 
 /// A what-if as typed.

@@ -5,11 +5,11 @@ use decide::assign::{
     AssignOrder, Assigned, WantedLamp, assign as draw, general_cautions, guessed_places, lamps_of, options_with_lamps,
 };
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Which};
 use crate::bill::option_named;
 use crate::failure::Failure;
-use crate::{scene, terminal};
+use crate::scene;
 
 /// Options of `assign`.
 #[derive(Debug, Args)]
@@ -71,19 +71,13 @@ pub fn assign(assign: &Assign) -> Result<(), Failure> {
     let Assigned { report, key } = draw(&order, env!("CARGO_PKG_VERSION")).map_err(Failure::WrongUse)?;
     let log = render::assign::log_sheet_csv(&report);
     folder.spare("log-sheet.csv", &log)?;
-    let mut files: Vec<(String, String)> = vec![
-        ("assign.json".into(), render::json::pretty(&report)),
-        ("log-sheet.csv".into(), log),
-        ("balance.csv".into(), render::assign::balance_csv(&report)),
-    ];
-    files.extend(render::charts::assign_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let mut what = "the plan assign.svg, the log log-sheet.csv and log-sheet.svg to write on, balance.csv".to_owned();
+    let mut given = Given::alone(&report, None);
+    given.told.push_str("; log-sheet.csv and log-sheet.svg are there to write on");
     if assign.blind {
-        files.push(("sealed-key.csv".into(), render::assign::key_csv(&key)));
-        what.push_str("; sealed-key.csv is for someone who does not look for dead lamps");
+        given.further.push(("sealed-key.csv".into(), render::assign::key_csv(&key)));
+        given.told.push_str("; sealed-key.csv is for someone who does not look for dead lamps");
     }
-    let text = render::assign::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, &what)
+    folder.hand_over(given).map(|_| ())
 }
 
 /// What is asked for, as far as the scenario or the names say.

@@ -9,12 +9,12 @@ use plan::Plan;
 use scenario::WhatIf;
 use serde_json::{Value, json};
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Which};
 use crate::demo::Demo;
 use crate::failure::Failure;
 use crate::files;
-use crate::{import, parse, scene, terminal};
+use crate::{import, parse, scene};
 
 /// Options of `bill`.
 #[derive(Debug, Args)]
@@ -50,14 +50,7 @@ pub fn bill(bill: &Bill) -> Result<(), Failure> {
     };
     let folder = Folder::open(&bill.answer, &bill.which, "bill")?;
     let report = bills(plan, &order, env!("CARGO_PKG_VERSION")).map_err(Failure::WrongUse)?;
-    let mut files: Vec<(String, String)> = vec![
-        ("bill.json".into(), render::json::pretty(&report)),
-        ("lines.csv".into(), render::bill::lines_csv(&report)),
-        ("peaks.csv".into(), render::bill::peaks_csv(&report)),
-    ];
-    files.extend(render::charts::price_pictures(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::bill::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "bill.json, tables (.csv) and pictures of the prices (.svg)")
+    folder.hand_over(Given::alone(&report, Some(&scene.background()))).map(|_| ())
 }
 
 /// A scenario with further tariffs as contracts of their own. With a number of months it is read for bills of so many: only

@@ -8,14 +8,14 @@ use decide::breakeven::{BreakevenOrder, breakeven as search};
 use decide::breakeven_report::Measure;
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::bill::option_of;
 use crate::failure::Failure;
 use crate::parse::Asked;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{parse, scene, terminal};
+use crate::{parse, scene};
 
 /// Options of `breakeven`.
 #[derive(Debug, Args)]
@@ -94,12 +94,6 @@ pub fn breakeven(breakeven: &Breakeven) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("breakeven.json".into(), render::json::pretty(&report)),
-        ("breakeven.csv".into(), render::breakeven::breakeven_csv(&report)),
-    ];
-    files.extend(render::charts::breakeven_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::breakeven::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "breakeven.json, a table (.csv) and pictures (.svg)")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

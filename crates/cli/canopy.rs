@@ -6,11 +6,11 @@ use clap::Args;
 use decide::canopy::{CanopyOrder, Filling, canopy as judge};
 use records::{Card, MOST_A_SIDE, blank_card};
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Which};
 use crate::demo;
 use crate::failure::Failure;
-use crate::{files, parse, scene, terminal};
+use crate::{files, parse, scene};
 
 /// Most cards at once.
 const MOST_CARDS: usize = 40;
@@ -71,14 +71,10 @@ pub fn canopy(canopy: &Canopy) -> Result<(), Failure> {
     let report = judge(&cards, &order, env!("CARGO_PKG_VERSION")).map_err(|faulty| {
         Failure::FlawsOf(faulty.into_iter().map(|(k, flaws)| (cards[k].0.clone(), flaws)).collect())
     })?;
-    let mut files: Vec<(String, String)> = vec![("canopy.json".into(), render::json::pretty(&report))];
-    files.extend(render::canopy::canopy_tables(&report));
-    files.extend(render::charts::canopy_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    files.extend(render::canopy::grid_files(&report));
-    let text = render::canopy::terminal(&report, terminal::width(), terminal::color());
-    let what =
-        "canopy.json, canopy.csv, canopy-points.csv, canopy-ratios.csv, canopy.svg, and a grid-….json for each card";
-    folder.hand_over(files, &text, what)
+    let mut given = Given::alone(&report, None);
+    given.further = render::canopy::grid_files(&report);
+    given.told.push_str(", and a grid-….json for each card");
+    folder.hand_over(given).map(|_| ())
 }
 
 /// Reads the cards, or tells the flaws of all of them at once.

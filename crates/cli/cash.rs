@@ -10,8 +10,8 @@ use decide::cash_report::Lives;
 use engine::Progress;
 use plan::Plan;
 
-use crate::answer::Folder;
-use crate::args::{Answer, Luck, Which};
+use crate::answer::{Folder, Given};
+use crate::args::{Answer, Form, Luck, Which};
 use crate::bill::option_of;
 use crate::failure::Failure;
 use crate::files::{self, Outputs};
@@ -123,15 +123,7 @@ pub fn cash(cash: &Cash) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("cash.json".into(), render::json::pretty(&report)),
-        ("cash-months.csv".into(), render::cash::cash_months_csv(&report)),
-        ("cash-years.csv".into(), render::cash::cash_years_csv(&report)),
-        ("cash-measures.csv".into(), render::cash::cash_measures_csv(&report)),
-    ];
-    files.extend(render::charts::cash_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::cash::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "cash.json, tables (.csv) and a picture (.svg)")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }
 
@@ -156,10 +148,10 @@ fn flows(cash: &Cash, file: &Path) -> Result<(), Failure> {
     let reinvest = cash.reinvest.unwrap_or(rate);
     let report = pasted(&rows, rate, reinvest, env!("CARGO_PKG_VERSION")).map_err(wrong)?;
     let json = render::json::pretty(&report);
-    let page = if cash.answer.json {
-        json.clone()
-    } else {
-        render::cash::pasted(&report, terminal::width(), terminal::color())
+    let page = match cash.answer.form() {
+        Form::Json => json.clone(),
+        Form::Markdown => render::answer::markdown(&report),
+        Form::Terminal => render::answer::printed(&report, terminal::width(), terminal::color()),
     };
     if let Some(folder) = &cash.answer.out {
         let mut outputs = Outputs::new(folder);

@@ -42,7 +42,7 @@ pub fn check(check: &Check) -> Result<(), Failure> {
         format!("{told:#}\n")
     } else {
         let (width, color) = (terminal::width(), terminal::color());
-        render::terminal::checked(&plan.title, &inputs, &plan.cautions, &plan.remarks, width, color)
+        render::checked::checked(&plan.title, &inputs, &plan.cautions, &plan.remarks, width).printed(color)
     };
     crate::print(text.as_bytes())
 }

@@ -7,14 +7,14 @@ use decide::World;
 use decide::drivers::{DriversOrder, drivers as ask};
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::bill::option_of;
 use crate::breakeven::By;
 use crate::failure::Failure;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{scene, terminal};
+use crate::scene;
 
 /// Options of `drivers`.
 #[derive(Debug, Args)]
@@ -65,13 +65,7 @@ pub fn drivers(drivers: &Drivers) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("drivers.json".into(), render::json::pretty(&report)),
-        ("drivers.csv".into(), render::drivers::drivers_csv(&report)),
-    ];
-    files.extend(render::charts::drivers_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::drivers::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "drivers.json, a table (.csv) and pictures (.svg)")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }
 

@@ -7,12 +7,12 @@ use clap::Args;
 use decide::hours::{HoursOrder, hours as search};
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::bill::{load, option_of};
 use crate::failure::Failure;
+use crate::parse;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{parse, terminal};
 
 /// Options of `hours`.
 #[derive(Debug, Args)]
@@ -83,12 +83,6 @@ pub fn hours(hours: &Hours) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("hours.json".into(), render::json::pretty(&report)),
-        ("starts.csv".into(), render::hours::starts_csv(&report)),
-    ];
-    files.extend(render::charts::hours_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::hours::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "hours.json, starts.csv and charts (.svg)")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

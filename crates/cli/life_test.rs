@@ -7,13 +7,13 @@ use decide::World;
 use decide::life_test::{TestOrder, life_test};
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::bill::option_of;
 use crate::failure::Failure;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{parse, scene, terminal};
+use crate::{parse, scene};
 
 /// Most numbers of lamps, or of hours, in one question.
 const MOST: usize = 12;
@@ -122,13 +122,6 @@ pub fn test(test: &LifeTest) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("test.json".into(), render::json::pretty(&report)),
-        ("test.csv".into(), render::life_test::test_csv(&report)),
-        ("test-stop.csv".into(), render::life_test::test_stop_csv(&report)),
-    ];
-    files.extend(render::charts::test_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::life_test::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "test.json, tables (.csv) and charts (.svg)")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

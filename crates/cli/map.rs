@@ -7,7 +7,7 @@ use decide::World;
 use decide::map::{MapOrder, map as draw};
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::breakeven::By;
 use crate::drivers::competing;
@@ -15,7 +15,7 @@ use crate::failure::Failure;
 use crate::parse::Asked;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{parse, scene, terminal};
+use crate::{parse, scene};
 
 /// Options of `map`.
 #[derive(Debug, Args)]
@@ -74,10 +74,6 @@ pub fn map(map: &WinnerMap) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> =
-        vec![("map.json".into(), render::json::pretty(&report)), ("map.csv".into(), render::map::map_csv(&report))];
-    files.extend(render::charts::map_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::map::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "map.json, a table (.csv) and the map (.svg)")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

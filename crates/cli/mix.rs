@@ -7,13 +7,13 @@ use decide::World;
 use decide::mix::{MixOrder, OPTIONS, mix as blend};
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::drivers::competing;
 use crate::failure::Failure;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{scene, terminal};
+use crate::scene;
 
 /// Options of `mix`.
 #[derive(Debug, Args)]
@@ -69,10 +69,6 @@ pub fn mix(mix: &MixWish) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> =
-        vec![("mix.json".into(), render::json::pretty(&report)), ("mix.csv".into(), render::mix::mix_csv(&report))];
-    files.extend(render::charts::mix_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::mix::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "mix.json, mix.csv and mix.svg")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

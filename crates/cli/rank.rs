@@ -8,12 +8,12 @@ use decide::rank::{NamedFuture, RankOrder, rank as order_options};
 use decide::rank_report::Material;
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::failure::Failure;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{scene, terminal};
+use crate::scene;
 
 /// Options of `rank`.
 #[derive(Debug, Args)]
@@ -97,15 +97,6 @@ pub fn rank(rank: &Rank) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("rank.json".into(), render::json::pretty(&report)),
-        ("rank.csv".into(), render::rank::rank_csv(&report)),
-        ("rank-pairs.csv".into(), render::rank::rank_pairs_csv(&report)),
-        ("rank-regret.csv".into(), render::rank::rank_regret_csv(&report)),
-        ("rank-service.csv".into(), render::rank::rank_service_csv(&report)),
-    ];
-    files.extend(render::charts::rank_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::rank::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "rank.json, tables (.csv) and pictures (.svg)")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

@@ -7,12 +7,12 @@ use decide::relamp::{RelampOrder, relamp as search};
 use engine::Progress;
 use plan::Plan;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::bill::option_of;
 use crate::failure::Failure;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{parse, scene, terminal};
+use crate::{parse, scene};
 
 /// Options of `relamp`.
 #[derive(Debug, Args)]
@@ -69,14 +69,7 @@ pub fn relamp(relamp: &Relamp) -> Result<u8, Failure> {
         bar.set_position(progress.done);
     });
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("relamp.json".into(), render::json::pretty(&report)),
-        ("relamp-curve.csv".into(), render::relamp::relamp_curve_csv(&report)),
-        ("relamp-months.csv".into(), render::relamp::relamp_months_csv(&report)),
-    ];
-    files.extend(render::charts::relamp_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::relamp::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "relamp.json, tables (.csv) and charts (.svg)")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }
 

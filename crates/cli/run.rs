@@ -1,12 +1,11 @@
 //! `run`: simulate, tell, write.
 
-use std::ffi::OsStr;
-use std::io::{IsTerminal, Write};
-use std::path::{Path, PathBuf};
+use std::io::IsTerminal;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::Args;
+use decide::background::Background;
 use decide::result::RunResult;
 use decide::{Provenance, summarize};
 use engine::{Ended, Outcome, Progress, Settings};
@@ -14,9 +13,10 @@ use indicatif::{ProgressBar, ProgressStyle};
 use plan::Plan;
 use render::table::{TrialNumbers, TrialTable, trials_header};
 
+use crate::answer::{Folder, Given, Written};
 use crate::args::{Answer, Luck, Which};
 use crate::failure::Failure;
-use crate::files::{self, Outputs};
+use crate::files;
 use crate::{parse, scene, terminal};
 
 /// Options of `run`.
@@ -47,9 +47,7 @@ pub struct Run {
 pub fn run(run: &Run) -> Result<u8, Failure> {
     let scene = scene::load(&run.which)?;
     let plan = &scene.plan;
-    let folder = run.answer.out.clone().unwrap_or_else(|| usual_folder(run));
-    let outputs = Outputs::new(&folder);
-    outputs.rehearse()?;
+    let folder = Folder::of_run(&run.answer, run.which.scenario.as_deref())?;
     let settings = Settings { precision: run.precision, ..run.luck.settings(run.trials) };
     let stop = stop_on_interrupt();
     let bar = progress_bar(settings.trials);
@@ -74,22 +72,16 @@ pub fn run(run: &Run) -> Result<u8, Failure> {
         what_ifs: scene.what_ifs.clone(),
     };
     let result = summarize(plan, &outcome, ended, provenance);
-    let written = write(outputs, &result, plan, &outcome, run.draws)?;
-
-    let mut out = std::io::stdout().lock();
-    if run.answer.json {
-        writeln!(out, "{}", render::json::result_json(&result).trim_end())?;
-    } else {
-        let summary = render::terminal::summary(&result, terminal::width(), terminal::color());
-        write!(out, "{summary}")?;
-        if let (Some(share), Ended::Trials) = (run.precision, ended) {
-            let percent = (share * 1e8).round() / 1e6;
-            writeln!(out, "\nThe precision of {percent} % was not reached; --trials is the limit")?;
-        }
-        let (files, folder) = (written.len(), scenario::harmless(&folder.to_string_lossy()));
-        writeln!(out, "\n{files} files are in {folder}/: result.json, tables (.csv) and charts (.svg)")?;
+    let background = Background::of_run(&result);
+    let mut given = Given::alone(&result, Some(&background));
+    if run.draws > 0 {
+        given.further.push(("trials.csv".into(), trials_csv(&result, plan, &outcome, run.draws)));
     }
-    out.flush()?;
+    if let (Some(share), Ended::Trials) = (run.precision, ended) {
+        let percent = (share * 1e8).round() / 1e6;
+        given.told.push_str(&format!("\nThe precision of {percent} % was not reached; --trials is the limit"));
+    }
+    let Written { folder, files: written } = folder.hand_over(given)?;
     let strangers = files::others(&folder, &written);
     if let Some(first) = strangers.first() {
         let (count, folder) = (strangers.len(), scenario::harmless(&folder.to_string_lossy()));
@@ -97,12 +89,6 @@ pub fn run(run: &Run) -> Result<u8, Failure> {
         terminal::tell(&note);
     }
     Ok(if ended == Ended::Interrupted { INTERRUPTED } else { 0 })
-}
-
-/// The folder for results when none is named: one for each scenario, so that two rooms do not mix.
-fn usual_folder(run: &Run) -> PathBuf {
-    let name = run.which.scenario.as_ref().and_then(|path| path.file_stem());
-    Path::new("out").join(name.unwrap_or_else(|| OsStr::new("demo")))
 }
 
 /// Exit code of an interrupted run whose results were written.
@@ -135,33 +121,6 @@ pub fn progress_bar(trials: u64) -> ProgressBar {
     let style = ProgressStyle::with_template("{bar:30} {human_pos} of {human_len} trials, {per_sec}, {eta} left")
         .unwrap_or_else(|_| ProgressStyle::default_bar());
     ProgressBar::new(trials).with_style(style)
-}
-
-/// Writes every file; returns their paths.
-fn write(
-    mut outputs: Outputs,
-    result: &RunResult,
-    plan: &Plan,
-    outcome: &Outcome,
-    draws: u64,
-) -> Result<Vec<PathBuf>, Failure> {
-    let mut files: Vec<(String, String)> = vec![
-        ("result.json".into(), render::json::result_json(result)),
-        ("summary.csv".into(), render::table::summary_csv(result)),
-        ("causes.csv".into(), render::table::causes_csv(result)),
-        ("years.csv".into(), render::table::years_csv(result)),
-        ("races.csv".into(), render::table::races_csv(result)),
-        ("prices.csv".into(), render::table::prices_csv(result)),
-        ("inputs.csv".into(), render::table::inputs_csv(result)),
-    ];
-    if draws > 0 {
-        files.push(("trials.csv".into(), trials_csv(result, plan, outcome, draws)));
-    }
-    files.extend(render::charts::all_charts(result).map_err(|error| Failure::Bug(error.to_string()))?);
-    for (name, text) in files {
-        outputs.add(name, text)?;
-    }
-    Ok(outputs.write()?)
 }
 
 fn trials_csv(result: &RunResult, plan: &Plan, outcome: &Outcome, draws: u64) -> String {

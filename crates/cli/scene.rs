@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use decide::background::Background;
 use plan::Plan;
 use scenario::form::Scenario;
 use scenario::{Gathered, WhatIf, gather};
@@ -24,6 +25,13 @@ pub struct Scene {
     pub input_digest: String,
     /// What-ifs in words.
     pub what_ifs: Vec<String>,
+}
+
+impl Scene {
+    /// What any answer about the scenario rests on.
+    pub fn background(&self) -> Background {
+        Background::of(&self.plan, env!("CARGO_PKG_VERSION"), &self.input_digest, &self.what_ifs)
+    }
 }
 
 /// Gathers and checks a scenario.

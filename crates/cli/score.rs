@@ -6,11 +6,11 @@ use clap::Args;
 use decide::score::{score as judge, sheet};
 use records::forecasts;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::Answer;
 use crate::demo::FORECASTS;
 use crate::failure::Failure;
-use crate::{files, print, terminal};
+use crate::{files, print};
 
 /// Options of `score`.
 #[derive(Debug, Args)]
@@ -45,13 +45,7 @@ pub fn score(score: &Score) -> Result<(), Failure> {
     let folder = Folder::of(&score.answer, score.forecasts.as_deref(), "score")?;
     let source = Path::new(&name).file_name().map_or_else(|| name.clone(), |name| name.to_string_lossy().into_owned());
     let report = judge(&found, &source, env!("CARGO_PKG_VERSION"));
-    let mut files: Vec<(String, String)> = vec![
-        ("score.json".into(), render::json::pretty(&report)),
-        ("score.csv".into(), render::score::score_csv(&report)),
-    ];
-    files.extend(render::charts::score_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::score::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "score.json, score.csv and score.svg")
+    folder.hand_over(Given::alone(&report, None)).map(|_| ())
 }
 
 /// Forecasts of a stored run as a table to be filled in.

@@ -7,13 +7,13 @@ use decide::World;
 use decide::stage::{StageOrder, stage as weigh};
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::bill::option_of;
 use crate::failure::Failure;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{scene, terminal};
+use crate::scene;
 
 /// Options of `stage`.
 #[derive(Debug, Args)]
@@ -82,12 +82,6 @@ pub fn stage(stage: &Stage) -> Result<u8, Failure> {
     })
     .map_err(Failure::WrongUse)?;
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("stage.json".into(), render::json::pretty(&report)),
-        ("stage.csv".into(), render::stage::stage_csv(&report)),
-    ];
-    files.extend(render::charts::stage_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::stage::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "stage.json, stage.csv and stage.svg")?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

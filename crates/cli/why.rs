@@ -6,13 +6,13 @@ use clap::Args;
 use decide::why::{WhyOrder, why as explain};
 use engine::Progress;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Luck, Which};
 use crate::bill::option_named;
 use crate::failure::Failure;
 use crate::relamp::contract_of;
 use crate::run::{INTERRUPTED, progress_bar, stop_on_interrupt};
-use crate::{scene, terminal};
+use crate::scene;
 
 /// Options of `why`.
 #[derive(Debug, Args)]
@@ -56,20 +56,6 @@ pub fn why(why: &Why) -> Result<u8, Failure> {
     let report =
         explain(plan, &order, env!("CARGO_PKG_VERSION"), &stop, |progress: Progress| bar.set_position(progress.done));
     bar.finish_and_clear();
-    let mut files: Vec<(String, String)> = vec![
-        ("why.json".into(), render::json::pretty(&report)),
-        ("why-sums.csv".into(), render::why::why_sums_csv(&report)),
-    ];
-    if report.lead.is_some() {
-        files.push(("why.csv".into(), render::why::why_csv(&report)));
-    }
-    files.extend(render::charts::why_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let what = if report.lead.is_some() {
-        "why.json, tables (.csv) and a picture (.svg)"
-    } else {
-        "why.json and a table (.csv)"
-    };
-    let text = render::why::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, what)?;
+    folder.hand_over(Given::alone(&report, Some(&scene.background())))?;
     Ok(if stop.load(Ordering::Relaxed) { INTERRUPTED } else { 0 })
 }

@@ -25,7 +25,7 @@ fn fate(text: &[u8]) -> Result<bool, String> {
         Err(_) => return Ok(false),
         Ok(report) => report,
     };
-    plain(&render::learn_life::terminal(&report, 60, false))?;
+    plain(&render::answer::printed(&report, 60, false))?;
     for table in [render::learn_life::life_csv(&report), render::learn_life::life_survival_csv(&report)] {
         if let Some(cell) = cells(&table).iter().skip(1).flatten().find(|cell| is_formula(cell)) {
             return Err(format!("a formula: {cell:?}"));

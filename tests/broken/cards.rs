@@ -20,7 +20,7 @@ fn fate(text: &str, order: &CanopyOrder) -> Result<bool, String> {
     }
     let other = Card::parse(CARD).unwrap();
     let Ok(report) = judge(&[("a.txt".into(), card), ("b.txt".into(), other)], order, "0") else { return Ok(false) };
-    plain(&render::canopy::terminal(&report, 80, false))?;
+    plain(&render::answer::printed(&report, 80, false))?;
     for (file, text) in render::canopy::canopy_tables(&report) {
         for cell in cells(&text).into_iter().flatten() {
             let is_formula = cell.starts_with(['=', '+', '@']) || cell.starts_with('-') && cell.parse::<f64>().is_err();

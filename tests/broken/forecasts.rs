@@ -18,7 +18,7 @@ fn judge(text: &[u8]) -> Result<(), String> {
         }
     };
     let report = decide::score::score(&found, "hostile", "0");
-    let shown = render::score::terminal(&report, 60, false);
+    let shown = render::answer::printed(&report, 60, false);
     plain(&shown)?;
     if shown.contains(render::number::NOT_A_NUMBER) {
         return Err(format!("the page shows {}", render::number::NOT_A_NUMBER));

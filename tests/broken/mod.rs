@@ -100,7 +100,7 @@ fn sound(result: &RunResult) -> Result<(), String> {
     if render::json::read_result(&text).as_ref() != Ok(result) {
         return Err("the stored result is not the result".into());
     }
-    let terminal = render::terminal::summary(result, 80, false);
+    let terminal = render::answer::printed(result, 80, false);
     plain(&terminal)?;
     if terminal.contains(render::number::NOT_A_NUMBER) {
         return Err(format!("the terminal shows {}", render::number::NOT_A_NUMBER));

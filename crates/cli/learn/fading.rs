@@ -9,12 +9,12 @@ use plan::Plan;
 use records::{Readings, readings};
 use scenario::form::Technology;
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Which};
 use crate::bill::option_of;
 use crate::demo::Demo;
 use crate::failure::Failure;
-use crate::{files, scene, terminal};
+use crate::{files, scene};
 
 /// Options of `learn fading`.
 #[derive(Debug, Args)]
@@ -85,15 +85,11 @@ pub fn fading(fading: &Fading) -> Result<(), Failure> {
     let folder = Folder::open(&fading.answer, &fading.which, "fading")?;
     let (report, maintenance) = weigh(plan, &order, &readings, env!("CARGO_PKG_VERSION"))
         .map_err(|message| Failure::WrongUse(format!("{}: {message}", scenario::harmless(&order.record))))?;
-    let mut files: Vec<(String, String)> = vec![
-        ("fading.json".into(), render::json::pretty(&report)),
-        ("maintenance.json".into(), render::json::pretty(&maintenance)),
-        ("fading.csv".into(), render::fading::fading_csv(&report)),
-        ("fading-points.csv".into(), render::fading::fading_points_csv(&report)),
-    ];
-    files.extend(render::charts::fading_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::fading::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, "fading.json, maintenance.json, tables (.csv) and fading.svg")
+    let background = scene.background();
+    let mut given = Given::alone(&report, Some(&background));
+    given.further.push(("maintenance.json".into(), render::json::pretty(&maintenance)));
+    given.told.push_str("; maintenance.json goes back with --set");
+    folder.hand_over(given).map(|_| ())
 }
 
 /// The readings and what their record is called.

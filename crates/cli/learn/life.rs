@@ -6,12 +6,12 @@ use std::path::PathBuf;
 use clap::Args;
 use decide::learn_life::{LifeLogs, LifeOrder, lamp_of, learn_life, life_json, usual_hours};
 
-use crate::answer::Folder;
+use crate::answer::{Folder, Given};
 use crate::args::{Answer, Which};
 use crate::bill::option_of;
 use crate::demo::Demo;
 use crate::failure::Failure;
-use crate::{files, parse, scene, terminal};
+use crate::{files, parse, scene};
 
 /// Option of the demonstration that its log is of.
 const DEMO_OPTION: &str = "B";
@@ -94,24 +94,18 @@ pub fn life(life: &Life) -> Result<u8, Failure> {
     }
     let folder = Folder::open(&life.answer, &life.which, "learn-life")?;
     let report = learn_life(plan, &order, &logs, env!("CARGO_PKG_VERSION")).map_err(Failure::WrongUse)?;
-    let mut files: Vec<(String, String)> = vec![
-        ("learn-life.json".into(), render::json::pretty(&report)),
-        ("life.csv".into(), render::learn_life::life_csv(&report)),
-        ("life-survival.csv".into(), render::learn_life::life_survival_csv(&report)),
-    ];
+    let background = scene.background();
+    let mut given = Given::alone(&report, Some(&background));
     let written = scene.value.pointer(&report.place).and_then(|written| life_json(&report, written));
-    let mut what = "learn-life.json, tables (.csv) and life.svg".to_owned();
     if let Some(part) = written {
-        files.push(("life.json".into(), render::json::pretty(&part)));
-        what.push_str(&format!(
+        given.further.push(("life.json".into(), render::json::pretty(&part)));
+        given.told.push_str(&format!(
             "; life.json goes back with --set {}=@{}",
             report.place,
             scenario::harmless(&folder.path("life.json"))
         ));
     }
-    files.extend(render::charts::learn_life_charts(&report).map_err(|error| Failure::Bug(error.to_string()))?);
-    let text = render::learn_life::terminal(&report, terminal::width(), terminal::color());
-    folder.hand_over(files, &text, &what)?;
+    folder.hand_over(given)?;
     Ok(0)
 }
 

@@ -19,7 +19,7 @@ pub fn priors(priors: &Priors) -> Result<(), Failure> {
     let text = if priors.json {
         render::json::pretty(&all)
     } else {
-        render::learn_life::priors(&all, terminal::width(), terminal::color())
+        render::learn_life::priors(&all, terminal::width()).printed(terminal::color())
     };
     crate::print(text.as_bytes())
 }

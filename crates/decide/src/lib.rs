@@ -5,6 +5,7 @@
 pub mod assign;
 pub mod assign_report;
 mod axis;
+pub mod background;
 pub mod bill;
 mod bill_report;
 pub mod breakeven;

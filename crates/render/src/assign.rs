@@ -7,7 +7,7 @@ mod tables;
 use decide::assign_report::{AssignReport, AssignSocket, EvenLamp, Evenness};
 
 use crate::number;
-use crate::terminal::{Column, Page, first_column};
+use crate::page::{Column, Page, first_column};
 use crate::words::{clean, columns, shorten};
 
 pub use tables::{balance_csv, key_csv, log_sheet_csv};
@@ -17,11 +17,9 @@ pub(crate) const UNUSED: &str = "·";
 /// Rows of a balance that are printed one by one; `balance.csv` has them all.
 const ROWS: usize = 12;
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &AssignReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &AssignReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     plan(&mut page, report);
     balance(&mut page, report);
@@ -31,7 +29,7 @@ pub fn terminal(report: &AssignReport, width: usize, color: bool) -> String {
     page.list("What it cannot tell", &report.limits);
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 /// The title of a page or a picture.
@@ -77,7 +75,7 @@ pub(crate) fn room(report: &AssignReport) -> String {
 
 fn head(page: &mut Page, report: &AssignReport) {
     page.bold(&title(report));
-    page.line("");
+    page.gap();
     page.hanging("Sockets  ", &room(report));
     let from = report.from.as_ref().map_or_else(|| "a day still to be set".to_owned(), |day| clean(day));
     page.hanging("In       ", &from);
@@ -127,7 +125,7 @@ fn balance(page: &mut Page, report: &AssignReport) {
     if report.rows > ROWS {
         page.hanging("", &format!("{} more rows are in balance.csv.", report.rows - ROWS));
     }
-    page.line("");
+    page.gap();
     let worst = [("by lot", &report.by_lot), ("filled in order", &report.in_order)];
     let limit = (2 * first_column(page.width)) as f64;
     let column = |name: &str, of: &dyn Fn(&Evenness) -> f64| Column {
@@ -144,7 +142,7 @@ fn balance(page: &mut Page, report: &AssignReport) {
             column("mean places apart by", &|evenness| evenness.place_gap),
         ],
     );
-    page.line("");
+    page.gap();
     page.hanging(
         "",
         "\"In order\" is the same lamps with one kind after the other, row by row: then whatever differs from row to row \

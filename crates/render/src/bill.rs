@@ -9,23 +9,19 @@ mod tables;
 use decide::bill::{Bill, BillReport, LineTotal, PeakLine, SheetBills, ThreeWays, Window};
 
 use crate::number;
+use crate::page::{Column, Page};
 use crate::prices::{basis, incomplete, lights_on};
-use crate::terminal::{Column, Page};
 use crate::words::{clean, columns, distinct, shorten};
 
 pub use tables::{lines_csv, peaks_csv};
 
-/// Widest rule above a contract.
-const WIDEST_RULE: usize = 100;
 /// Columns of a line of a name, on the narrowest page.
 const NAME: f64 = 14.0;
 const NONE: &str = "–";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &BillReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &BillReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     if report.sheets.len() > 1 {
         comparison(&mut page, report);
@@ -35,7 +31,7 @@ pub fn terminal(report: &BillReport, width: usize, color: bool) -> String {
     }
     page.list("Remarks", &report.remarks);
     page.list("Cautions", &report.cautions);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &BillReport) {
@@ -45,10 +41,10 @@ fn head(page: &mut Page, report: &BillReport) {
             "INCOMPLETE: questions are open under {open} of {}; each lists its own",
             number::counted(report.sheets.len() as u64, "contract")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: electricity of the lights", clean(&report.title)));
-    page.line("");
+    page.gap();
     page.hanging("Option    ", &clean(&report.option));
     let cooling = if report.cooling_per_kw == 0.0 {
         String::new()
@@ -76,7 +72,7 @@ fn head(page: &mut Page, report: &BillReport) {
 fn comparison(page: &mut Page, report: &BillReport) {
     let sheets = &report.sheets;
     page.heading("What the lights add, by contract");
-    page.line("");
+    page.gap();
     let names = distinct(sheets.iter().map(|sheet| sheet.contract.as_str()), short);
     let column = |name: String, cell: &dyn Fn(&SheetBills) -> String| Column {
         name,
@@ -100,14 +96,13 @@ fn comparison(page: &mut Page, report: &BillReport) {
 }
 
 fn contract(page: &mut Page, report: &BillReport, sheet: &SheetBills) {
-    page.line("");
-    page.line(&"━".repeat(page.width.min(WIDEST_RULE)));
+    page.rule();
     if let Some(warning) = incomplete(sheet) {
         page.bold(&warning);
         for question in &sheet.open_questions {
             page.hanging("- ", &clean(question));
         }
-        page.line("");
+        page.gap();
     }
     page.bold(&clean(&sheet.contract));
     if let Some(tariff) = sheet.tariff.as_ref().filter(|tariff| **tariff != sheet.contract) {
@@ -149,7 +144,7 @@ fn contract(page: &mut Page, report: &BillReport, sheet: &SheetBills) {
 /// Bills in order, and what they come to together.
 fn months(page: &mut Page, report: &BillReport, sheet: &SheetBills) {
     page.heading("Month by month");
-    page.line("");
+    page.gap();
     let mut names: Vec<String> = sheet.bills.iter().map(period).collect();
     names.push("all bills".to_owned());
     let mut peaks: Vec<Vec<String>> = sheet.bills.iter().map(|bill| set(bill.peaks.last(), with)).collect();
@@ -172,7 +167,7 @@ fn lines(page: &mut Page, report: &BillReport, sheet: &SheetBills) {
         return;
     }
     page.heading("Line by line, all bills together");
-    page.line("");
+    page.gap();
     let named: Vec<String> = sheet
         .line_totals
         .iter()
@@ -205,7 +200,7 @@ fn demand(page: &mut Page, sheet: &SheetBills) {
         format!(" Peaks before the first bill: {}.", told.collect::<Vec<_>>().join("; "))
     };
     page.hanging("", &format!("{interval}{before}"));
-    page.line("");
+    page.gap();
     let count = sheet.bills.iter().map(|bill| bill.peaks.len()).max().unwrap_or(0);
     let of = |k: usize| sheet.bills.iter().filter_map(move |bill| bill.peaks.get(k));
     let names: Vec<&str> = (0..count).map(|k| of(k).next().map_or("", |peak| peak.name.as_str())).collect();
@@ -242,7 +237,7 @@ fn demand(page: &mut Page, sheet: &SheetBills) {
 /// Which energy prices the lights touch.
 fn touched(page: &mut Page, sheet: &SheetBills) {
     page.heading("Energy prices that the lights touch");
-    page.line("");
+    page.gap();
     let names = distinct(sheet.windows.iter().map(|window| window.name.as_str()), short);
     let whole = sheet.windows.iter().all(|window| is_whole(window.lit_h));
     let lit = |window: &Window| match window.lit_h {
@@ -358,6 +353,22 @@ fn kw(power: f64) -> String {
 fn effective(sheet: &SheetBills) -> String {
     let price = sheet.effective_price_per_kwh;
     if price.is_finite() { number::fixed(price * 100.0, 3) } else { NONE.to_owned() }
+}
+
+/// What the lights add under one contract, a sentence.
+pub(crate) fn sentence(report: &BillReport, sheet: &SheetBills) -> String {
+    let price = match effective(sheet) {
+        text if text == NONE => String::new(),
+        text => format!(", {text} ct for each kWh of the lights"),
+    };
+    let warning = if sheet.open_questions.is_empty() { "" } else { "INCOMPLETE: " };
+    format!(
+        "{warning}{}: {}\u{202f}{} on {}{price}.",
+        clean(&sheet.contract),
+        money(sheet.total.difference),
+        clean(&report.currency),
+        number::counted(sheet.bills.len() as u64, "bill"),
+    )
 }
 
 #[cfg(test)]

@@ -10,8 +10,8 @@ use decide::breakeven_report::{BreakevenContract, BreakevenInput, BreakevenRepor
 use decide::result::{Ended, Estimate};
 
 use crate::number;
+use crate::page::Page;
 use crate::relamp::{Told, scaled, told};
-use crate::terminal::Page;
 use crate::words::clean;
 
 pub(crate) use contracts::{sentence, share};
@@ -21,34 +21,29 @@ pub use tables::breakeven_csv;
 pub(crate) const NOISE: f64 = 1.96;
 /// A lead that is so small a part of the largest one is nothing: the search for a tie ends somewhere.
 const HAIR: f64 = 1e-6;
-/// Widest rule above an input.
-const RULE: usize = 100;
 pub(crate) const TOO_CLOSE: &str = "too close to call";
 /// What the inputs are called that are no figure of the scenario.
 pub(crate) const SETTING: &str = "setting";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &BreakevenReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &BreakevenReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     for input in &report.inputs {
-        page.line("");
-        page.line(&"═".repeat(page.width.min(RULE)));
+        page.rule();
         page.bold(&clean(&input.name));
         page.hanging("", &asked(input));
         contracts::contracts(&mut page, report, input);
     }
     if report.inputs.is_empty() {
-        page.line("");
+        page.gap();
         page.hanging("", "No input was asked about.");
     } else {
         page.list("How to read this", &reading(report));
     }
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &BreakevenReport) {
@@ -57,10 +52,10 @@ fn head(page: &mut Page, report: &BreakevenReport) {
             "INTERRUPTED: the search was stopped after {}; what it had not come to is missing",
             number::counted(report.trials, "trial")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: where two options tie", clean(&report.title)));
-    page.line("");
+    page.gap();
     let currency = clean(&report.currency);
     page.hanging(
         "Basis     ",
@@ -138,6 +133,12 @@ pub(crate) fn belief(input: &BreakevenInput) -> String {
             clean(&input.grade)
         ),
     }
+}
+
+/// Where the options tie, a sentence for each input and contract.
+pub(crate) fn sentences(report: &BreakevenReport) -> Vec<String> {
+    let of = |input| move |contract| contracts::located(report, input, contract);
+    report.inputs.iter().flat_map(|input| input.contracts.iter().map(of(input))).collect()
 }
 
 fn reading(report: &BreakevenReport) -> Vec<String> {

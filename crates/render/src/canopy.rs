@@ -9,20 +9,20 @@ mod tables;
 use decide::canopy_report::{CanopyReport, CardResult, FluxRatio, HeightResult, LikeGroup, PointKind};
 
 use crate::number;
-use crate::terminal::{Column, Page, first_column};
+use crate::page::{Column, Page, first_column};
 use crate::words::{clean, columns, distinct, shorten};
 
 pub use grids::grid_files;
 pub use tables::canopy_tables;
 
+/// Most cards that are told one by one above all tables.
+const MOST_SENTENCES: usize = 6;
 /// Most ratios of a group that are printed; the table has all.
 const MOST_RATIOS: usize = 28;
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &CanopyReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &CanopyReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     let names = names(report, page.width);
     arithmetic(&mut page, report, &names);
@@ -35,7 +35,7 @@ pub fn terminal(report: &CanopyReport, width: usize, color: bool) -> String {
     page.list("Into a scenario", &into_a_scenario());
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 /// Every card with each of its heights.
@@ -79,7 +79,7 @@ fn cut(name: &str, room: usize) -> String {
 
 fn head(page: &mut Page, report: &CanopyReport) {
     page.bold(&format!("Light on the canopy: {}", number::counted(report.cards.len() as u64, "card")));
-    page.line("");
+    page.gap();
     let hours = number::significant(report.hours_a_day, 4);
     page.hanging(
         "Hours     ",
@@ -327,6 +327,20 @@ pub(crate) fn cancels(ratio: &FluxRatio) -> &'static str {
         (false, _, true) => "factor from lux",
         _ => "nothing",
     }
+}
+
+/// Light into each area, and which cards are alike, a sentence each.
+pub(crate) fn sentences(report: &CanopyReport) -> Vec<String> {
+    let light = |(card, height): (&CardResult, &HeightResult)| {
+        format!(
+            "{}: {}\u{202f}µmol/s into {}\u{202f}m² at {}\u{202f}m.",
+            clean(&card.name),
+            with_sd(height.flux_umol_s, height.flux_umol_s * height.error.total).join(" "),
+            number::significant(card.area_m2, 4),
+            number::significant(height.height_m, 4)
+        )
+    };
+    entries(report).take(MOST_SENTENCES).map(light).collect()
 }
 
 /// How a card goes into a scenario, and what does not go with it by itself.

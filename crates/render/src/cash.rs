@@ -12,21 +12,19 @@ use decide::cash_report::{CashOption, CashReport, Lives};
 use decide::result::{Ended, Estimate, Spread};
 
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::{clean, columns, distinct, shorten};
 
-pub use pasted::pasted;
+pub(crate) use pasted::{pasted, worth_of_pasted};
 pub use tables::{cash_measures_csv, cash_months_csv, cash_years_csv};
 
 /// Columns of a name in a table, on the narrowest page: two lines.
 const NAME: f64 = 28.0;
 const NONE: &str = "–";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &CashReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &CashReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     let names = names(report);
     costs(&mut page, report, &names);
@@ -38,7 +36,7 @@ pub fn terminal(report: &CashReport, width: usize, color: bool) -> String {
     page.list("How to read this", &reading(report));
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 /// Names of the options, cleaned and short enough for a table.
@@ -74,10 +72,10 @@ pub(crate) fn stopped(report: &CashReport) -> Option<String> {
 fn head(page: &mut Page, report: &CashReport) {
     if let Some(stopped) = stopped(report) {
         page.bold(&stopped);
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: cash flows", clean(&report.title)));
-    page.line("");
+    page.gap();
     let inflation = match report.inflation {
         Some(rate) if report.basis == "nominal" => {
             format!(" raised by {} a year", number::percent(rate, 0.0))
@@ -169,7 +167,7 @@ fn costs(page: &mut Page, report: &CashReport, names: &[String]) {
         "",
         "mean and, in brackets, the range from the 10 % to the 90 % point of the trials; life-cycle cost ranks",
     );
-    page.line("");
+    page.gap();
     let amounts = |read: &dyn Fn(&CashOption) -> Estimate| -> Vec<Vec<String>> {
         report.options.iter().map(|option| vec![number::estimate(read(option))]).collect()
     };
@@ -200,7 +198,7 @@ fn costs(page: &mut Page, report: &CashReport, names: &[String]) {
 fn years(page: &mut Page, report: &CashReport, names: &[String]) {
     page.heading(&format!("Cash by year, {}, not discounted", money(report)));
     page.hanging("", "mean over trials; by month and cause in cash-months.csv and cash-years.csv");
-    page.line("");
+    page.gap();
     let count = report.options.iter().map(|option| option.budget.years.len()).max().unwrap_or(0);
     let rows: Vec<String> = (0..count).map(|year| year_name(report, year)).chain(["total".to_owned()]).collect();
     let column = |(option, name): (&CashOption, &String)| {
@@ -236,6 +234,23 @@ fn reading(report: &CashReport) -> Vec<String> {
         told.push("worth at the end is reckoned, not paid: budget and picture leave it out".to_owned());
     }
     told
+}
+
+/// What each option saves against the reference, a sentence each.
+pub(crate) fn sentences(report: &CashReport) -> Vec<String> {
+    let currency = clean(&report.currency);
+    let reference = reference(report);
+    let of = |option: &CashOption| {
+        let npv = &option.against.as_ref()?.npv;
+        let (mean, range) = mean_and_range(npv);
+        Some(format!(
+            "{} against {reference}: net present value {mean} {range}\u{202f}{currency} (mean, and 10\u{202f}% to 90\u{202f}% of \
+             futures), rooms as written, {} of the light.",
+            clean(&option.name),
+            number::percent(option.light_of_reference.value, option.light_of_reference.se)
+        ))
+    };
+    report.options.iter().filter_map(of).collect()
 }
 
 #[cfg(test)]

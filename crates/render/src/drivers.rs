@@ -15,8 +15,8 @@ use decide::result::{Ended, Estimate};
 
 use crate::breakeven::{noisy, with_noise};
 use crate::number;
+use crate::page::{Page, first_column};
 use crate::relamp::{Told, scaled, told};
-use crate::terminal::{Page, first_column};
 use crate::words::{clean, columns, distinct, shorten};
 
 pub(crate) use moves::{band, rounded};
@@ -30,11 +30,9 @@ const WORD: usize = 4;
 const NAMED: usize = 8;
 pub(crate) const NONE: &str = "–";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &DriversReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &DriversReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     let names = Names::new(report, page.width);
     head(&mut page, report, &names);
     page.heading("The choice");
@@ -49,7 +47,7 @@ pub fn terminal(report: &DriversReport, width: usize, color: bool) -> String {
     }
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 /// Names that are told apart where there is little room.
@@ -151,10 +149,10 @@ fn head(page: &mut Page, report: &DriversReport, names: &Names) {
             "INTERRUPTED: the search was stopped after {}; what it had not come to is missing",
             number::counted(report.trials, "trial")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: what decides the choice", clean(&report.title)));
-    page.line("");
+    page.gap();
     let currency = clean(&report.currency);
     page.hanging(
         "Basis     ",

@@ -7,8 +7,8 @@ mod tables;
 use decide::fading_report::{CurvePoint, FadingReport, FitTold, HoursTo, LedHoursTo, LedTold, Parameter};
 
 use crate::number;
+use crate::page::{Column, Page, first_column};
 use crate::relamp::hours;
-use crate::terminal::{Column, Page, first_column};
 use crate::words::{clean, columns, shorten};
 
 pub use tables::{fading_csv, fading_points_csv};
@@ -22,11 +22,9 @@ const MOST_SHARE: f64 = 10.0;
 /// What stands where there is nothing.
 const NONE: &str = "–";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &FadingReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &FadingReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     left(&mut page, report);
     fits(&mut page, report);
@@ -53,12 +51,12 @@ pub fn terminal(report: &FadingReport, width: usize, color: bool) -> String {
     page.list("Taken for granted", &report.assumptions);
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &FadingReport) {
     page.bold(&format!("{}: how {} fades", clean(&report.title), clean(&report.option)));
-    page.line("");
+    page.gap();
     let lamps = number::counted(report.lamps.len() as u64, "lamp");
     let mut read =
         format!("{} of {lamps}, up to {} h", number::counted(report.readings, "reading"), hours(report.read_to_h));
@@ -141,7 +139,7 @@ fn left(page: &mut Page, report: &FadingReport) {
             ),
         ],
     );
-    page.line("");
+    page.gap();
     let far = shares.iter().any(|to| to.hours.is_some_and(|hours| hours > report.read_to_h));
     let end = hours(report.read_to_h);
     let beyond = if far {
@@ -200,7 +198,7 @@ fn lamps(page: &mut Page, report: &FadingReport) {
             column("left then, %", shown.iter().map(|lamp| vec![percent(lamp.last_share)]).collect()),
         ],
     );
-    page.line("");
+    page.gap();
     if report.lamps.len() > shown.len() {
         let more = number::counted((report.lamps.len() - shown.len()) as u64, "lamp");
         page.hanging("", &format!("{more} more are in fading-points.csv."));
@@ -245,7 +243,7 @@ fn outliers(page: &mut Page, report: &FadingReport) {
         })
         .collect();
     page.list("Readings that stick out", &said);
-    page.line("");
+    page.gap();
     if let Some((without, with)) = report.without_and_with {
         let percent = |share: f64| number::significant(100.0 * share, 4);
         let fate = if report.are_outliers_left_out {
@@ -300,6 +298,20 @@ fn of_leds(page: &mut Page, led: &LedTold) {
         }
     }
     page.list("By the method for tests of LEDs", &said);
+}
+
+/// What is left at the last hours that are told, by readings and as stated.
+pub(crate) fn sentences(report: &FadingReport) -> Vec<String> {
+    let point = report.curve.iter().rfind(|point| !point.beyond_cap && point.burn_h <= report.read_to_h);
+    let told = point.map(|point| {
+        format!(
+            "At {}\u{202f}h {}\u{202f}% of the light is left by the readings; the scenario says {}\u{202f}%.",
+            hours(point.burn_h),
+            share(point.share, point.interval).join(" "),
+            number::significant(point.stated * 100.0, 3)
+        )
+    });
+    told.into_iter().chain([clean(&report.why)]).collect()
 }
 
 #[cfg(test)]

@@ -12,7 +12,8 @@ use decide::hours::{Choice, Finding, HoursReport};
 use decide::result::{Ended, Estimate};
 
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
+use crate::relamp::{Told, told};
 use crate::words::{clean, columns, distinct, shorten};
 
 pub(crate) use changes::decimals as price_decimals;
@@ -28,11 +29,9 @@ const SMALLEST_SHARE: f64 = 0.001;
 const NOISE: f64 = 1.96;
 const NONE: &str = "–";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &HoursReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &HoursReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     for sheet in 0..report.sheets.len() {
         starts(&mut page, report, sheet);
@@ -41,7 +40,7 @@ pub fn terminal(report: &HoursReport, width: usize, color: bool) -> String {
     changes::changes(&mut page, report);
     rooms::rooms(&mut page, report);
     method(&mut page, report);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &HoursReport) {
@@ -50,10 +49,10 @@ fn head(page: &mut Page, report: &HoursReport) {
             "INTERRUPTED: the search was stopped after {}; the numbers are of no more than that",
             number::counted(report.trials, "trial")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: when to light", clean(&report.title)));
-    page.line("");
+    page.gap();
     let currency = clean(&report.currency);
     page.hanging(
         "Basis      ",
@@ -91,7 +90,7 @@ fn head(page: &mut Page, report: &HoursReport) {
 /// One sheet: as written, cheapest and dearest hours of each option.
 fn starts(page: &mut Page, report: &HoursReport, sheet: usize) {
     page.heading(&sheet_names(report)[sheet]);
-    page.line("");
+    page.gap();
     let found: Vec<&Finding> = report.findings.iter().filter(|finding| finding.sheet == sheet).collect();
     if found.is_empty() {
         page.hanging("", "Nothing was found.");
@@ -132,7 +131,7 @@ fn any_start(page: &mut Page, report: &HoursReport, found: &[&Finding], names: &
     let all =
         if counts.iter().all(|other| *other == count) { format!("all {count} starts") } else { "all starts".into() };
     let whom = if free.len() == found.len() { String::new() } else { format!(" for {}", free.join(", ")) };
-    page.line("");
+    page.gap();
     page.hanging("", &format!("Any start will do{whom}: {all}{what} are within 1 % of the cheapest."));
 }
 
@@ -248,6 +247,28 @@ fn sheet_names(report: &HoursReport) -> Vec<String> {
 
 fn short(name: &str) -> String {
     shorten(name, NAME, |text| columns(text) as f64)
+}
+
+/// What the best hours are under each sheet for the option that was asked about, a sentence each.
+pub(crate) fn sentences(report: &HoursReport) -> Vec<String> {
+    let asked = report.findings.iter().filter(|finding| finding.option == report.asked);
+    let (options, sheets) = (option_names(report), sheet_names(report));
+    let currency = clean(&report.currency);
+    asked
+        .filter_map(|finding| {
+            let (option, sheet) = (options.get(finding.option)?, sheets.get(finding.sheet)?);
+            let cost = number::ct(finding.cheapest.levelized);
+            let saving = match told(finding.saving) {
+                Told::More => format!(
+                    ", {}\u{202f}{currency} a year of electricity below the hours as written ({})",
+                    number::estimate(finding.saving),
+                    clean(&finding.written.on)
+                ),
+                _ => ", no less than the hours as written, as far as these futures tell".to_owned(),
+            };
+            Some(format!("{sheet}, {option}: cheapest from {} at {cost} ct/mol{saving}.", clean(&finding.cheapest.on)))
+        })
+        .collect()
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use decide::learn_life_report::{
 use decide::life_priors::LifePrior;
 
 use crate::number;
-use crate::terminal::{Column, Page, first_column};
+use crate::page::{Column, Page, first_column};
 use crate::words::{clean, columns, shorten};
 
 pub use tables::{life_csv, life_survival_csv};
@@ -22,13 +22,11 @@ const STEPS: usize = 12;
 /// Most lots that are printed.
 const MOST_LOTS: usize = 30;
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &LearnLifeReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &LearnLifeReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     page.bold(&format!("{}: what burn logs say of {}", clean(&report.title), clean(&report.option)));
-    page.line("");
+    page.gap();
     page.hanging("Logs      ", &report.logs.iter().map(|name| clean(name)).collect::<Vec<_>>().join("; "));
     page.hanging("Lamps     ", &lamps(&report.counts));
     let watched = number::count(report.counts.watched_h);
@@ -51,7 +49,7 @@ pub fn terminal(report: &LearnLifeReport, width: usize, color: bool) -> String {
     page.list("How to read this", &reading(report));
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 /// How many lamps ended in which way.
@@ -110,10 +108,10 @@ fn median(page: &mut Page, belief: &BeliefLine) {
         rows.push(points(dropped));
     }
     page.grid(&names, &three_columns(&rows));
-    page.line("");
+    page.gap();
     page.hanging("", &weight(belief));
     if let Some(dropped) = belief.dropped_b50_h {
-        page.line("");
+        page.gap();
         page.hanging("", &wrong(belief, dropped));
     }
 }
@@ -208,7 +206,7 @@ fn alone(page: &mut Page, report: &LearnLifeReport) {
     if steps.is_empty() {
         return;
     }
-    page.line("");
+    page.gap();
     // evenly among all, the first and the last with them
     let count = steps.len().min(STEPS);
     let shown: Vec<_> = (0..count).map(|k| &steps[k * (steps.len() - 1) / (count - 1).max(1)]).collect();
@@ -288,7 +286,7 @@ fn lots(page: &mut Page, report: &LearnLifeReport) {
     if found.lots.len() > MOST_LOTS {
         page.hanging("", &format!("These are {MOST_LOTS} lots; learn-life.json has more."));
     }
-    page.line("");
+    page.gap();
     let chance = number::significant(100.0 * found.chance, 2);
     page.hanging(
         "",
@@ -327,10 +325,10 @@ fn reading(report: &LearnLifeReport) -> Vec<String> {
 }
 
 /// The beliefs to begin with, as text.
-pub fn priors(all: &[LifePrior], width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+pub fn priors(all: &[LifePrior], width: usize) -> Page {
+    let mut page = Page::new(width);
     page.bold("Beliefs about lives to begin with, where nothing better is known");
-    page.line("");
+    page.gap();
     let names: Vec<String> = all.iter().map(|prior| prior.technology.clone()).collect();
     let of = |points: [f64; 3]| vec![points.map(|point| number::significant(point, 3)).join(" – ")];
     page.grid(
@@ -357,9 +355,25 @@ pub fn priors(all: &[LifePrior], width: usize, color: bool) -> String {
     );
     let sources: Vec<String> = all.iter().map(|prior| format!("{}: {}", prior.technology, prior.source)).collect();
     page.list("What they rest on", &sources);
-    page.line("");
+    page.gap();
     page.hanging("", "All are graded as guesses. With --json each is written as a part of a scenario.");
-    page.text
+    page
+}
+
+/// What to believe of the median life, and how much of that the log says.
+pub(crate) fn sentences(report: &LearnLifeReport) -> Vec<String> {
+    let Some(belief) = &report.belief else {
+        return vec!["The scenario's life is certain, so no log can move it.".to_owned()];
+    };
+    let shown = |at: Points| [at.p10, at.p50, at.p90].map(believed).join(" – ");
+    vec![
+        format!(
+            "Median life {}\u{202f}burn hours (10\u{202f}% point, median, 90\u{202f}% point of the belief); before the log {}.",
+            shown(belief.after_b50_h),
+            shown(belief.before_b50_h)
+        ),
+        weight(belief),
+    ]
 }
 
 #[cfg(test)]

@@ -8,12 +8,14 @@
 
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test that fails may panic"))]
 
+pub mod answer;
 pub mod assign;
 pub mod bill;
 pub mod breakeven;
 pub mod canopy;
 pub mod cash;
 pub mod charts;
+pub mod checked;
 pub mod drivers;
 pub mod fading;
 pub mod hours;
@@ -23,12 +25,15 @@ pub mod life_test;
 pub mod map;
 pub mod mix;
 pub mod number;
+pub mod page;
 pub mod rank;
 pub mod relamp;
+pub mod run;
 pub mod score;
 pub mod stage;
+pub mod stored;
 pub mod table;
-pub mod terminal;
+pub mod web;
 pub mod why;
 
 mod prices;

@@ -11,22 +11,21 @@ use decide::result::{Ended, Estimate};
 
 use crate::breakeven::{TOO_CLOSE, with_noise};
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::{Told, hours, told};
 use crate::stage::{exact_or_noisy, for_rooms, pair};
-use crate::terminal::{Column, Page};
 use crate::words::clean;
 
 pub(crate) use stopping::{chance, ends, ranges, sentence};
+pub(crate) use tables::tables;
 pub use tables::{test_csv, test_stop_csv};
 
 const NONE: &str = "–";
 const IDLE: &str = "Worth nothing, because nothing you could see would change your choice";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &TestReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &TestReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     today(&mut page, report);
     designs(&mut page, report);
@@ -36,7 +35,7 @@ pub fn terminal(report: &TestReport, width: usize, color: bool) -> String {
     page.list("How to read this", &reading(report));
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &TestReport) {
@@ -46,10 +45,10 @@ fn head(page: &mut Page, report: &TestReport) {
             number::counted(report.trials, "trial"),
             number::counted(report.designs.len() as u64, "design")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: is a life test worth it?", clean(&report.title)));
-    page.line("");
+    page.gap();
     page.hanging(
         "Basis     ",
         &format!(
@@ -190,7 +189,7 @@ fn designs(page: &mut Page, report: &TestReport) {
             column("changes the choice".to_owned(), &|design| vec![changes(design, report.simulated)]),
         ],
     );
-    page.line("");
+    page.gap();
     page.bold(&verdict(report));
 }
 

@@ -11,8 +11,8 @@ use decide::result::{Ended, Estimate};
 
 use crate::breakeven::{TOO_CLOSE, shown, unit_of, with_noise, with_unit};
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::{Told, told};
-use crate::terminal::{Column, Page};
 use crate::words::{clean, columns, distinct, shorten};
 
 pub use tables::map_csv;
@@ -21,13 +21,11 @@ pub use tables::map_csv;
 const NAME: f64 = 28.0;
 const NONE: &str = "–";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &MapReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &MapReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
-    page.line("");
+    page.gap();
     if is_bare(report) {
         page.hanging("", "No point of the plane was priced.");
     } else {
@@ -39,16 +37,16 @@ pub fn terminal(report: &MapReport, width: usize, color: bool) -> String {
     }
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &MapReport) {
     if let Some(stopped) = stopped(report) {
         page.bold(&stopped);
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: who wins where", clean(&report.title)));
-    page.line("");
+    page.gap();
     let currency = clean(&report.currency);
     page.hanging(
         "Basis     ",
@@ -186,7 +184,7 @@ pub(crate) fn of(part: usize, whole: usize) -> String {
 
 fn shares_table(page: &mut Page, report: &MapReport) {
     page.heading("How much each option wins");
-    page.line("");
+    page.gap();
     let shares = shares(report);
     let mut names = distinct(report.options.iter().map(String::as_str), short);
     names.push(TOO_CLOSE.to_owned());

@@ -9,9 +9,9 @@ use decide::mix_report::{Hedge, Mix, MixReport};
 use decide::result::{Ended, Estimate};
 
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::{Told, told};
 use crate::stage::{exact_or_noisy, for_rooms, pair};
-use crate::terminal::{Column, Page};
 use crate::words::{clean, columns};
 
 pub use tables::mix_csv;
@@ -21,14 +21,12 @@ const SHORT: usize = 12;
 /// Most rows of the table.
 const MOST: usize = 24;
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &MixReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &MixReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     if report.mixes.is_empty() {
-        page.line("");
+        page.gap();
         page.hanging("", "No mix was tried.");
     } else {
         picks(&mut page, report);
@@ -37,7 +35,7 @@ pub fn terminal(report: &MixReport, width: usize, color: bool) -> String {
     }
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &MixReport) {
@@ -46,10 +44,10 @@ fn head(page: &mut Page, report: &MixReport) {
             "INTERRUPTED: this was stopped after {}; the numbers are of no more than that",
             number::counted(report.trials, "trial")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: several options in one room", clean(&report.title)));
-    page.line("");
+    page.gap();
     page.hanging(
         "Basis     ",
         &format!(
@@ -203,6 +201,14 @@ fn reading() -> Vec<String> {
          futures lie below"
             .to_owned(),
         "a mix that is safer is dearer on average or as dear: a hedge is paid for like an insurance".to_owned(),
+    ]
+}
+
+/// What to hang, a sentence each.
+pub(crate) fn sentences(report: &MixReport) -> Vec<String> {
+    vec![
+        format!("Lowest mean cost: {}.", called(report, report.lowest_mean)),
+        hedged(report, "Lowest 95\u{202f}% point of regret", &report.lowest_regret),
     ]
 }
 

@@ -17,27 +17,21 @@ use decide::result::Ended;
 
 use crate::breakeven::noisy;
 use crate::number;
+use crate::page::{Column, Page, first_column};
 use crate::relamp::scaled;
-use crate::terminal::{Column, Page, first_column};
 use crate::words::{clean, columns, distinct, shorten};
 
 pub use tables::{rank_csv, rank_pairs_csv, rank_regret_csv, rank_service_csv};
-pub(crate) use words::{against_first, headline, word};
+pub(crate) use words::{against_first, headline, overall, word};
 
-/// Widest rule above a contract.
-const RULE: usize = 100;
-
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &RankReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &RankReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     let names = option_names(report, page.width);
     let mut light = vec![];
     for contract in &report.contracts {
-        page.line("");
-        page.line(&"═".repeat(page.width.min(RULE)));
+        page.rule();
         page.bold(&clean(&contract.contract));
         page.hanging("", &format!("lights {}", clean(&contract.lights)));
         costs(&mut page, contract, &names);
@@ -46,8 +40,7 @@ pub fn terminal(report: &RankReport, width: usize, color: bool) -> String {
         pairs::dominance(&mut page, report, contract);
         service::service(&mut page, report, contract, &names, &mut light);
     }
-    page.line("");
-    page.line(&"═".repeat(page.width.min(RULE)));
+    page.rule();
     futures::futures(&mut page, report, &names);
     if report.target_ppfd.is_none() {
         page.heading("Rooms at equal light");
@@ -56,7 +49,7 @@ pub fn terminal(report: &RankReport, width: usize, color: bool) -> String {
     page.list("How to read this", &reading(report));
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &RankReport) {
@@ -65,15 +58,15 @@ fn head(page: &mut Page, report: &RankReport) {
             "INTERRUPTED: stopped after {}; what was not come to is missing",
             number::counted(report.trials, "trial")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: the options ranked", clean(&report.title)));
-    page.line("");
+    page.gap();
     page.bold(&words::overall(report));
     for contract in &report.contracts {
         page.hanging("- ", &format!("{}: {}", clean(&contract.contract), headline(report, contract)));
     }
-    page.line("");
+    page.gap();
     let currency = clean(&report.currency);
     page.hanging(
         "Basis     ",
@@ -129,7 +122,7 @@ pub(crate) fn rule(report: &RankReport) -> String {
 
 fn costs(page: &mut Page, contract: &RankContract, names: &[String]) {
     page.heading("Levelized cost of light, ct/mol");
-    page.line("");
+    page.gap();
     let rows = &contract.order;
     let row_names: Vec<String> = rows.iter().map(|&o| name(names, o)).collect();
     let column = |head: &str, cell: &dyn Fn(usize) -> Vec<String>| Column {

@@ -14,33 +14,30 @@ use decide::relamp_report::{PolicyCurve, PolicyKind, RelampOption, RelampReport}
 use decide::result::{Ended, Estimate};
 
 use crate::number;
-use crate::terminal::Page;
+use crate::page::Page;
 use crate::words::{clean, columns, distinct, shorten};
 
 pub(crate) use calendar::at_most;
+pub(crate) use policies::sentence;
 pub use tables::{relamp_curve_csv, relamp_months_csv};
 
 /// Standard errors that a difference must exceed.
 const NOISE: f64 = 1.96;
 /// Columns of a name in a table, on the narrowest page: two lines.
 const NAME: f64 = 28.0;
-/// Widest rule above an option.
-const RULE: usize = 100;
 const NONE: &str = "–";
 const TOO_CLOSE: &str = "too close to call";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &RelampReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &RelampReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     let names = distinct(report.options.iter().map(|option| option.name.as_str()), short);
     for (option, name) in report.options.iter().zip(&names) {
         one(&mut page, report, option, name);
     }
     if report.options.is_empty() {
-        page.line("");
+        page.gap();
         page.hanging("", "No option has lamps to replace.");
     } else {
         reading(&mut page, report);
@@ -48,7 +45,7 @@ pub fn terminal(report: &RelampReport, width: usize, color: bool) -> String {
     page.list("Left out", &report.left_out);
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &RelampReport) {
@@ -57,10 +54,10 @@ fn head(page: &mut Page, report: &RelampReport) {
             "INTERRUPTED: the search was stopped after {}; the numbers are of no more than that",
             number::counted(report.trials, "trial")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: when to relamp", clean(&report.title)));
-    page.line("");
+    page.gap();
     let currency = clean(&report.currency);
     page.hanging(
         "Basis     ",
@@ -90,8 +87,7 @@ fn head(page: &mut Page, report: &RelampReport) {
 }
 
 fn one(page: &mut Page, report: &RelampReport, option: &RelampOption, name: &str) {
-    page.line("");
-    page.line(&"═".repeat(page.width.min(RULE)));
+    page.rule();
     page.bold(name);
     page.hanging(
         "",

@@ -7,7 +7,7 @@ mod tables;
 use decide::score_report::{Held, ScoreLine, ScoreReport, WidthWord};
 
 use crate::number::{self, significant};
-use crate::terminal::{Column, Page, first_column};
+use crate::page::{Column, Page, first_column};
 use crate::words::{clean, columns, shorten};
 
 pub use tables::{score_csv, sheet_csv};
@@ -17,13 +17,11 @@ const DIGITS: usize = 4;
 /// Forecasts that are printed at most, of those that missed and of those that are open; the tables have all.
 const MOST: usize = 20;
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &ScoreReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &ScoreReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     page.bold(&title(report));
-    page.line("");
+    page.gap();
     page.hanging("Forecasts  ", &counts(report));
     spans(&mut page, report);
     points(&mut page, report);
@@ -33,7 +31,7 @@ pub fn terminal(report: &ScoreReport, width: usize, color: bool) -> String {
     open(&mut page, report);
     page.list("What stands against it", &report.caveats);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 /// The title of a page or a picture.
@@ -130,7 +128,7 @@ fn points(page: &mut Page, report: &ScoreReport) {
         ],
     );
     if let Some(parts) = &report.parts {
-        page.line("");
+        page.gap();
         let [a, b, c, d] = parts.counts;
         page.hanging(
             "",

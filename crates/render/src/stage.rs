@@ -11,8 +11,8 @@ use decide::stage_report::{StageKind, StagePolicy, StageReport};
 
 use crate::breakeven::{TOO_CLOSE, noisy, with_noise};
 use crate::number;
+use crate::page::{Column, Page, first_column};
 use crate::relamp::{Told, hours, told};
-use crate::terminal::{Column, Page, first_column};
 use crate::words::{clean, columns, shorten};
 
 pub use tables::stage_csv;
@@ -21,11 +21,9 @@ pub(crate) use watching::{advised, dead};
 /// What stands beside a cost that no trial tells from the lowest.
 const SAME: &str = "the same";
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &StageReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &StageReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     policies(&mut page, report);
     change(&mut page, report);
@@ -35,7 +33,7 @@ pub fn terminal(report: &StageReport, width: usize, color: bool) -> String {
     page.list("How to read this", &reading(report));
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &StageReport) {
@@ -44,10 +42,10 @@ fn head(page: &mut Page, report: &StageReport) {
             "INTERRUPTED: this was stopped after {}; the numbers are of no more than that",
             number::counted(report.trials, "trial")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: buy now, decide later", clean(&report.title)));
-    page.line("");
+    page.gap();
     let currency = clean(&report.currency);
     page.hanging(
         "Basis     ",
@@ -152,7 +150,7 @@ fn policies(page: &mut Page, report: &StageReport) {
             Column { name: format!("above the lowest, {currency}"), cells: above },
         ],
     );
-    page.line("");
+    page.gap();
     page.hanging("", &verdict(report));
 }
 

@@ -11,9 +11,10 @@ use decide::result::{Ended, Estimate, Verdict};
 use decide::why_report::{Lead, LeadPart, WhyReport};
 
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::{clean, columns, distinct, shorten};
 
+pub(crate) use tables::tables;
 pub use tables::{why_csv, why_sums_csv};
 
 /// Standard errors that a difference must exceed.
@@ -24,38 +25,33 @@ const REASONS: usize = 3;
 const SMALL: f64 = 0.05;
 /// Widest name in a sentence, columns.
 const NAME: f64 = 40.0;
-/// Widest rule above an option.
-const RULE: usize = 100;
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn terminal(report: &WhyReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(report: &WhyReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     head(&mut page, report);
     if let Some(lead) = &report.lead {
-        page.line("");
+        page.gap();
         page.bold(&sentence(lead));
         parts(&mut page, lead);
     }
     for sum in &report.sums {
-        page.line("");
-        page.line(&"═".repeat(page.width.min(RULE)));
+        page.rule();
         sums::sum(&mut page, sum);
     }
     reading(&mut page, report);
     page.list("Cautions", &report.cautions);
     page.list("Remarks", &report.remarks);
-    page.text
+    page
 }
 
 fn head(page: &mut Page, report: &WhyReport) {
     if report.ended == Ended::Interrupted {
         page.bold(&format!("INTERRUPTED: stopped after {}", number::counted(report.trials, "trial")));
-        page.line("");
+        page.gap();
     }
     page.bold(&format!("{}: why light costs what it costs", clean(&report.title)));
-    page.line("");
+    page.gap();
     let currency = clean(&report.currency);
     page.hanging(
         "Basis     ",
@@ -173,7 +169,7 @@ fn parts(page: &mut Page, lead: &Lead) {
         return;
     }
     page.heading(&format!("{option} less {against}, ct/mol: below zero speaks for {option}"));
-    page.line("");
+    page.gap();
     let mut rows: Vec<String> = parts.iter().map(|part| part.name.clone()).collect();
     rows.push("lead".to_owned());
     let column = |name: &str, cell: &dyn Fn(&LeadPart) -> Vec<String>, last: Vec<String>| Column {
@@ -194,7 +190,7 @@ fn parts(page: &mut Page, lead: &Lead) {
             column("of it: light of a new fixture", &|part| half(part.by_new_light), sum(&|part| part.by_new_light)),
         ],
     );
-    page.line("");
+    page.gap();
     let two = |estimate: Estimate| signed(estimate).join(" ");
     if lead.energy.by_kwh.value != 0.0 || lead.energy.by_price.value != 0.0 {
         page.hanging(

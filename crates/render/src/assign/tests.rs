@@ -1,24 +1,25 @@
 //! What a printed trial and its tables must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading;
 use crate::sample::assign as sample;
 use crate::table::{BALANCE, LOG_SHEET, SEALED_KEY, header};
 
 fn joined(report: &AssignReport) -> String {
-    proofreading::joined(&terminal(report, 100, false))
+    proofreading::joined(&printed(report, 100, false))
 }
 
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]
@@ -40,7 +41,7 @@ fn a_page_says_who_hangs_where_and_what_it_costs() {
 #[test]
 fn a_blind_page_names_no_lamp_beside_a_code() {
     let blind = sample::blind();
-    let all = [terminal(&blind.report, 80, false), log_sheet_csv(&blind.report), balance_csv(&blind.report)].concat();
+    let all = [printed(&blind.report, 80, false), log_sheet_csv(&blind.report), balance_csv(&blind.report)].concat();
     assert!(!all.contains("B long-life arc"));
     assert!(all.contains("as the sealed key says"));
     let key = key_csv(&blind.key);

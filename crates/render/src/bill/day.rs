@@ -6,8 +6,8 @@
 use decide::bill::{BillReport, SheetBills};
 use decide::picture::PictureCell;
 
+use crate::page::Page;
 use crate::prices::{Levels, Light, MEANING, MONTHS, ct, kinds_of_day, marks};
-use crate::terminal::Page;
 
 const NO_BILL: char = '–';
 /// Columns before the first hour.
@@ -24,17 +24,17 @@ pub(super) fn picture(page: &mut Page, report: &BillReport, sheet: &SheetBills) 
     let levels = Levels::new(&sheet.picture);
     page.heading("Prices by month and hour of the day, and the lights over them");
     for (name, rows) in kinds_of_day(&sheet.picture, &levels) {
-        page.line("");
+        page.gap();
         page.hanging("", &format!("{name}, holidays left out"));
         if page.width >= DAY {
             panel(page, &levels, rows, 0, 24);
         } else {
             panel(page, &levels, rows, 0, 12);
-            page.line("");
+            page.gap();
             panel(page, &levels, rows, 12, 24);
         }
     }
-    page.line("");
+    page.gap();
     let digits: Vec<String> =
         (0..levels.len()).map(|level| format!("{}\u{a0}=\u{a0}{}", level + 1, levels.label(level))).collect();
     let scale = match digits.len() {
@@ -66,7 +66,7 @@ fn panel(page: &mut Page, levels: &Levels, rows: &[Vec<PictureCell>], from: usiz
         hours.push_str(&if hour % NAMED == 0 { format!("{hour:<2}") } else { "  ".to_owned() });
         hours.push_str(gap(hour));
     }
-    page.line(&hours);
+    page.drawn(&hours);
     for (month, row) in MONTHS.iter().zip(rows) {
         let mut line = format!("{month:<MARGIN$}");
         for (hour, cell) in row.iter().enumerate().take(to).skip(from) {
@@ -77,7 +77,7 @@ fn panel(page: &mut Page, levels: &Levels, rows: &[Vec<PictureCell>], from: usiz
             line.push(mark(Light::of(cell)));
             line.push_str(gap(hour));
         }
-        page.line(&line);
+        page.drawn(&line);
     }
 }
 

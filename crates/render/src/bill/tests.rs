@@ -1,19 +1,20 @@
 //! What the printed bills must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading;
 use crate::sample::bill as sample;
 
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
 #[test]
 fn a_bill_says_what_it_rests_on() {
-    let text = terminal(&sample::realistic(), 100, false);
+    let text = printed(&sample::realistic(), 100, false);
     // wherever its lines happen to break
     let unbroken = text.split([' ', '\n']).filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
     for needed in [
@@ -39,7 +40,7 @@ fn a_bill_says_what_it_rests_on() {
     assert!(!text.contains("INCOMPLETE") && !text.contains("not a number"));
     let mut alone = sample::realistic();
     alone.base_loads = vec![];
-    assert!(terminal(&alone, 120, false).contains("the lights have a meter of their own, the whole bill is theirs"));
+    assert!(printed(&alone, 120, false).contains("the lights have a meter of their own, the whole bill is theirs"));
 }
 
 #[test]
@@ -59,7 +60,7 @@ fn months_are_named_and_other_periods_dated() {
 
 #[test]
 fn open_questions_come_first_and_no_such_bill_is_called_complete() {
-    let text = terminal(&sample::hostile(), 80, false);
+    let text = printed(&sample::hostile(), 80, false);
     assert!(text.starts_with("INCOMPLETE: questions are open under 2 of 2 contracts"), "{text}");
     let warning = text.find("INCOMPLETE: 3 questions are open\n- =HYPERLINK").unwrap();
     assert!(warning < text.find("Month by month").unwrap());
@@ -69,24 +70,24 @@ fn open_questions_come_first_and_no_such_bill_is_called_complete() {
 
 #[test]
 fn the_picture_marks_lit_hours() {
-    let text = terminal(&sample::realistic(), 60, false);
+    let text = printed(&sample::realistic(), 60, false);
     let row = |month: &str| text.lines().find(|line| line.starts_with(month)).unwrap();
     assert_eq!(row("Jan"), "Jan  1•1•1•1•1•1• 1•1•1 1 1 1  1 1 1 1 1 1  1 1 1◦1•1•1•");
     assert!(text.contains("Apr  –•–•"), "{text}");
     // half days on a narrow page
-    let narrow = terminal(&sample::realistic(), 48, false);
+    let narrow = printed(&sample::realistic(), 48, false);
     assert!(narrow.contains("\nJan  1 1 1 1 1 1  1 1 1◦1•1•1•\n"), "{narrow}");
 }
 
 #[test]
 fn colour_adds_no_information() {
     let report = sample::hostile();
-    let plain = terminal(&report, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
-    assert_eq!(plain, terminal(&report, 80, false));
+    let plain = printed(&report, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
+    assert_eq!(plain, printed(&report, 80, false));
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal() {
-    let text = terminal(&sample::hostile(), 80, false);
+    let text = printed(&sample::hostile(), 80, false);
     assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}', '\r', '\u{85}']));
 }

@@ -9,8 +9,8 @@ use super::{
     Cheaper, TOO_CLOSE, lead_unit, leaps, noisy, printed, shown, sides, tie_text, unit_of, with_noise, with_unit,
 };
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::{Told, scaled, told};
-use crate::terminal::{Column, Page};
 use crate::words::{clean, columns, distinct, shorten};
 
 /// Columns of an option's name in the table, and of a contract's name in its two lines.
@@ -37,17 +37,22 @@ impl Row<'_> {
 
 /// Writes the table and the sentences; says so where there is nothing.
 pub(super) fn contracts(page: &mut Page, report: &BreakevenReport, input: &BreakevenInput) {
-    page.line("");
+    page.gap();
     if input.contracts.is_empty() {
         page.hanging("", "Nothing was searched for it.");
         return;
     }
     table(page, report, input);
-    page.line("");
+    page.gap();
     for contract in &input.contracts {
         let told = sentence(report, input, contract);
         page.hanging("- ", &format!("{}: {told}{}", clean(&contract.contract), trials(report, contract)));
     }
+}
+
+/// Where both tie under one contract, with the input and the contract in front.
+pub(super) fn located(report: &BreakevenReport, input: &BreakevenInput, contract: &BreakevenContract) -> String {
+    format!("{}, {}: {}", clean(&input.name), clean(&contract.contract), sentence(report, input, contract))
 }
 
 fn table(page: &mut Page, report: &BreakevenReport, input: &BreakevenInput) {

@@ -1,6 +1,7 @@
 //! What the printed ties and their table must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading::{self, holds};
 use crate::sample::breakeven as sample;
 use crate::table::{BREAKEVEN, header};
@@ -8,7 +9,7 @@ use crate::table::{BREAKEVEN, header};
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
@@ -18,12 +19,12 @@ fn plain(text: &str) -> String {
 
 /// The text with its lines joined, so that a sentence may be looked for wherever it breaks.
 fn joined(report: &BreakevenReport) -> String {
-    plain(&terminal(report, 100, false)).split_whitespace().collect::<Vec<_>>().join(" ")
+    plain(&printed(report, 100, false)).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]
@@ -87,7 +88,7 @@ fn each_contract_has_its_sentence() {
 
 #[test]
 fn the_table_keeps_its_columns() {
-    let text = plain(&terminal(&sample::realistic(), 80, false));
+    let text = plain(&printed(&sample::realistic(), 80, false));
     let rows: Vec<&str> = text.lines().map(str::trim_end).collect();
     for row in [
         "flat day rate        B long-life arc 0.08 ± 0.007  16 000 ± 700   16 203–16 205",
@@ -96,7 +97,7 @@ fn the_table_keeps_its_columns() {
     ] {
         assert!(rows.contains(&row), "{row} is not in\n{text}");
     }
-    let text = plain(&terminal(&sample::realistic(), 48, false));
+    let text = plain(&printed(&sample::realistic(), 48, false));
     let rows: Vec<&str> = text.lines().map(str::trim_end).collect();
     for row in ["flat day rate     B long-life arc 0.08 ± 0.007", "flat day rate   16 000 ± 700   16 203–16 205"] {
         assert!(rows.contains(&row), "{row} is not in\n{text}");

@@ -1,24 +1,25 @@
 //! What printed cards and their tables must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading;
 use crate::sample::canopy as sample;
 use crate::table::{CANOPY, CANOPY_POINTS, CANOPY_RATIOS, header};
 
 fn joined(report: &CanopyReport) -> String {
-    proofreading::joined(&terminal(report, 120, false))
+    proofreading::joined(&printed(report, 120, false))
 }
 
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]

@@ -7,8 +7,8 @@ use decide::result::{Estimate, Spread};
 
 use super::{NONE, mean_and_range, money, reference};
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::scaled;
-use crate::terminal::{Column, Page};
 use crate::words::clean;
 
 /// Options that are compared, with their names.
@@ -32,7 +32,7 @@ pub(super) fn against(page: &mut Page, report: &CashReport, names: &[String]) {
             number::percent(report.discount_rate, 0.0)
         ),
     );
-    page.line("");
+    page.gap();
     let rows = [
         "invested in addition",
         "saved in running costs",
@@ -69,7 +69,7 @@ pub(super) fn against(page: &mut Page, report: &CashReport, names: &[String]) {
         })
         .collect();
     page.grid(&rows, &table);
-    page.line("");
+    page.gap();
     for (_, against, name) in &compared {
         for (what, note) in notes(against) {
             page.hanging("- ", &format!("{name}, {what}: {}", clean(note)));
@@ -210,7 +210,7 @@ pub(super) fn equal_light(page: &mut Page, report: &CashReport, names: &[String]
             reference(report)
         ),
     );
-    page.line("");
+    page.gap();
     let light = |option: &CashOption| number::estimate(scaled(option.light_mol, 1e-3));
     let share = |share: Estimate| number::percent(share.value, share.se);
     let cells = |read: &dyn Fn(&CashOption) -> String| report.options.iter().map(|o| vec![read(o)]).collect();
@@ -249,7 +249,7 @@ pub(super) fn after_tax(page: &mut Page, report: &CashReport, names: &[String]) 
         "",
         "mean flow at the same discount rate, which is taken to be one after tax; tax below 0 is saved on other income",
     );
-    page.line("");
+    page.gap();
     let present = |option: &CashOption, line: &str| {
         let found = option.lines.iter().find(|found| found.name == line);
         found.map_or_else(|| NONE.to_owned(), |found| number::to_noise(found.present, option.life_cycle_cost.mean.se))

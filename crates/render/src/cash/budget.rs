@@ -8,7 +8,7 @@ use decide::result::{Estimate, Spread};
 use super::against::plain;
 use super::{money, year_name};
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::{clean, columns};
 
 pub(super) fn budget(page: &mut Page, report: &CashReport, names: &[String]) {
@@ -17,7 +17,7 @@ pub(super) fn budget(page: &mut Page, report: &CashReport, names: &[String]) {
         "",
         "in each column the 10 %, 50 %, 80 % and 90 % points of the trials; a column of percentiles does not add up",
     );
-    page.line("");
+    page.gap();
     let count = report.options.iter().map(|option| option.budget.years.len()).max().unwrap_or(0);
     let rows: Vec<String> = (0..count).map(|year| year_name(report, year)).chain(["total".to_owned()]).collect();
     let column = |(option, name): (&CashOption, &String)| {
@@ -25,7 +25,7 @@ pub(super) fn budget(page: &mut Page, report: &CashReport, names: &[String]) {
         Column { name: name.clone(), cells: in_line(&years.map(points).collect::<Vec<_>>()) }
     };
     page.ledger(&rows, &report.options.iter().zip(names).map(column).collect::<Vec<_>>());
-    page.line("");
+    page.gap();
     for (option, name) in report.options.iter().zip(names) {
         page.hanging("- ", &format!("{name}: {}", contingency(report, option)));
     }

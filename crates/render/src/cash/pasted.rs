@@ -3,14 +3,14 @@
 use decide::cash_report::{Measured, PastedReport, Rates, Repaid};
 
 use crate::number;
-use crate::terminal::Page;
+use crate::page::Page;
 use crate::words::clean;
 
-/// The report as text, at most `width` columns wide (48 at least), with bold type if `color`.
-pub fn pasted(report: &PastedReport, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The report as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn pasted(report: &PastedReport, width: usize) -> Page {
+    let mut page = Page::new(width);
     page.bold(&format!("{} over {} years", number::counted(report.rows as u64, "amount"), exact(report.years)));
-    page.line("");
+    page.gap();
     page.hanging(
         "Basis   ",
         "amounts as pasted, what comes in above 0, what is paid below; whether they are real or nominal is not known here: \
@@ -24,7 +24,7 @@ pub fn pasted(report: &PastedReport, width: usize, color: bool) -> String {
             percent(report.reinvestment_rate)
         ),
     );
-    page.line("");
+    page.gap();
     page.hanging("Sum                  ", &exact(report.total));
     page.hanging("Net present value    ", &exact(report.npv));
     page.hanging("Equivalent annual    ", &measured(&report.equivalent_annual, exact));
@@ -32,7 +32,7 @@ pub fn pasted(report: &PastedReport, width: usize, color: bool) -> String {
     page.hanging("Modified rate        ", &measured(&report.mirr, percent));
     page.hanging("Payback, simple      ", &repaid(&report.simple_payback));
     page.hanging("Payback, discounted  ", &repaid(&report.discounted_payback));
-    page.text
+    page
 }
 
 /// An exact number, with more digits than a simulated one would get.
@@ -80,4 +80,9 @@ fn repaid(repaid: &Repaid) -> String {
             if note.is_empty() { after } else { format!("{after}; {note}") }
         }
     }
+}
+
+/// What the row is worth, a sentence.
+pub(crate) fn worth_of_pasted(report: &PastedReport) -> String {
+    format!("Net present value {} at {} a year.", exact(report.npv), percent(report.discount_rate))
 }

@@ -1,6 +1,7 @@
 //! What the printed cash flows and their tables must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading::{self, holds};
 use crate::sample::cash as sample;
 use crate::table::{CASH_MEASURES, header};
@@ -8,7 +9,7 @@ use crate::table::{CASH_MEASURES, header};
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
@@ -19,12 +20,12 @@ fn joined(text: &str) -> String {
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]
 fn basis_timing_and_cautions_are_said() {
-    let text = joined(&terminal(&sample::realistic(), 120, false));
+    let text = joined(&printed(&sample::realistic(), 120, false));
     holds(
         &text,
         &[
@@ -39,7 +40,7 @@ fn basis_timing_and_cautions_are_said() {
             "asked for: 600 µmol/m²/s held over 40 m² for 5 years",
         ],
     );
-    let taxed = joined(&terminal(&sample::taxed(), 120, false));
+    let taxed = joined(&printed(&sample::taxed(), 120, false));
     holds(
         &taxed,
         &["NPV is the same both ways", "After tax and loan", "INTERRUPTED", "worth at the end is reckoned, not paid"],

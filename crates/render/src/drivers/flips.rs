@@ -8,7 +8,7 @@ use decide::drivers_report::{Driver, DriversReport, Flip};
 use super::{NONE, Names, left_out, unit_of};
 use crate::breakeven::{share, shown, with_unit};
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::{columns, shorten};
 
 /// Most rows.
@@ -33,7 +33,7 @@ pub(super) fn flips(page: &mut Page, report: &DriversReport, names: &Names) {
     let all = rows.len();
     rows.truncate(ROWS);
     if !rows.is_empty() {
-        page.line("");
+        page.gap();
         let first: Vec<String> = rows.iter().map(|(k, ..)| names.input(*k)).collect();
         let column = |name: &str, cell: &dyn Fn(&Driver, &Flip) -> String| Column {
             name: name.to_owned(),
@@ -50,7 +50,7 @@ pub(super) fn flips(page: &mut Page, report: &DriversReport, names: &Names) {
             column("of the belief", &|driver, flip| believed(driver, flip)),
         ];
         page.grid(&first, &table);
-        page.line("");
+        page.gap();
     }
     if all > ROWS {
         page.hanging("", &format!("{} further away.", left_out(all - ROWS, "change", ("lies", "lie"))));

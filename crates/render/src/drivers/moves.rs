@@ -8,7 +8,7 @@ use decide::drivers_report::{Driver, DriversReport, Turned};
 use super::{Marks, Names, left_out, unit_of};
 use crate::breakeven::shown;
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::{clean, columns, shorten};
 
 /// Most rows.
@@ -41,7 +41,7 @@ pub(super) fn moves(page: &mut Page, report: &DriversReport, names: &Names) {
             clean(&report.basis),
         ),
     );
-    page.line("");
+    page.gap();
     let rows = &report.inputs[..report.inputs.len().min(ROWS)];
     let first: Vec<String> = (0..rows.len()).map(|k| names.input(k)).collect();
     let column = |name: &str, cell: &dyn Fn(&Driver) -> Vec<String>| Column {
@@ -69,7 +69,7 @@ pub(super) fn moves(page: &mut Page, report: &DriversReport, names: &Names) {
         } else {
             String::new()
         };
-        page.line("");
+        page.gap();
         let inputs = left_out(rest, "further input", ("moves", "move"));
         page.hanging("", &format!("{inputs} it less from end to end{amount}."));
     }

@@ -6,8 +6,8 @@ use decide::drivers_report::{DriversReport, Shares};
 
 use super::{Names, left_out, parts};
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::scaled;
-use crate::terminal::{Column, Page};
 use crate::words::clean;
 
 /// Most inputs.
@@ -48,7 +48,7 @@ pub(super) fn shares(page: &mut Page, report: &DriversReport, names: &Names) {
              left if everything else were known. They differ where inputs act together."
         ),
     );
-    page.line("");
+    page.gap();
     let first: Vec<String> = rows.iter().map(|(name, _)| name.clone()).collect();
     let column = |name: &str, cell: &dyn Fn(&Shares) -> Vec<String>| Column {
         name: name.to_owned(),
@@ -60,7 +60,7 @@ pub(super) fn shares(page: &mut Page, report: &DriversReport, names: &Names) {
     ];
     page.grid(&first, &table);
     if rest > 0 {
-        page.line("");
+        page.gap();
         page.hanging("", &format!("{} a smaller part.", left_out(rest, "further input", ("has", "have"))));
     }
 }

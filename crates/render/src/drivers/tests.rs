@@ -1,6 +1,7 @@
 //! What the printed drivers and their table must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading::{self, holds};
 use crate::sample::drivers as sample;
 use crate::table::{DRIVERS, header};
@@ -8,7 +9,7 @@ use crate::table::{DRIVERS, header};
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
@@ -18,11 +19,11 @@ fn plain(text: &str) -> String {
 
 /// The text with its lines joined, so that a sentence may be looked for wherever it breaks.
 fn joined(report: &DriversReport) -> String {
-    plain(&terminal(report, 100, false)).split_whitespace().collect::<Vec<_>>().join(" ")
+    plain(&printed(report, 100, false)).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn lines(report: &DriversReport, width: usize, all: &[&str]) {
-    let text = plain(&terminal(report, width, false));
+    let text = plain(&printed(report, width, false));
     let rows: Vec<&str> = text.lines().collect();
     for row in all {
         assert!(rows.contains(row), "{row} is not in\n{text}");
@@ -31,7 +32,7 @@ fn lines(report: &DriversReport, width: usize, all: &[&str]) {
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]
@@ -154,14 +155,14 @@ fn the_tables_keep_their_columns() {
 #[test]
 fn options_are_marked_by_first_words_or_numbers() {
     let mut report = sample::realistic();
-    assert!(terminal(&report, 80, false).contains("called by its first"));
+    assert!(printed(&report, 80, false).contains("called by its first"));
     report.options[3] = "C panel LED".into();
-    let text = plain(&terminal(&report, 80, false));
+    let text = plain(&printed(&report, 80, false));
     assert!(
         text.contains("−1300 →4") && text.contains("          4 C panel LED: 54 900") && text.contains("number above")
     );
     report.inputs[0].low.winner = 99;
-    assert!(plain(&terminal(&report, 80, false)).contains("−1300 →–"));
+    assert!(plain(&printed(&report, 80, false)).contains("−1300 →–"));
 }
 
 #[test]

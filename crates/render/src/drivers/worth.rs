@@ -7,7 +7,7 @@ use decide::result::Estimate;
 
 use super::{NAMED, NONE, Names, left_out, parts, with_tied};
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::clean;
 
 /// Most inputs.
@@ -36,7 +36,7 @@ pub(super) fn worth(page: &mut Page, report: &DriversReport, names: &Names) {
     rows.sort_by(|a, b| b.1.is_seen.cmp(&a.1.is_seen).then(b.1.value.total_cmp(&a.1.value)));
     let rest = rows.len().saturating_sub(ROWS);
     rows.truncate(ROWS);
-    page.line("");
+    page.gap();
     let mut first: Vec<String> = rows.iter().map(|(k, _)| names.input(*k)).collect();
     let mut cells: Vec<Vec<String>> = rows.iter().map(|(_, worth)| cell(worth)).collect();
     if !known.is_empty() {
@@ -46,7 +46,7 @@ pub(super) fn worth(page: &mut Page, report: &DriversReport, names: &Names) {
     first.push("clairvoyance: all inputs and all luck".to_owned());
     cells.push(parts(report.clairvoyance));
     page.grid(&first, &[Column { name: format!("worth, {currency}"), cells }]);
-    page.line("");
+    page.gap();
     said(page, report, (&known, &nothing), rest);
 }
 

@@ -6,7 +6,7 @@ use decide::hours::{HourPrice, HoursReport, Questions};
 
 use super::{NONE, money, option_names, sheet_names, spans};
 use crate::number;
-use crate::terminal::{Column, Page, first_column};
+use crate::page::{Column, Page, first_column};
 use crate::words::{clean, columns, shorten};
 
 /// Columns between two hours, beside the place of a mark.
@@ -29,7 +29,7 @@ pub(super) fn changes(page: &mut Page, report: &HoursReport) {
         "",
         &format!("{} Hours whose kWh cost alike are named together; the amount is that of each.", basis(report)),
     );
-    page.line("");
+    page.gap();
     let rows = [
         "lights as written",
         "the year now",
@@ -132,19 +132,19 @@ fn hours(page: &mut Page, report: &HoursReport, sheets: &[String]) {
     let fits = |band: &&usize| margin + **band * (cell + GAP) <= page.width;
     let band = BANDS.iter().find(fits).copied().unwrap_or(1);
     for from in (0..24).step_by(band) {
-        page.line("");
+        page.gap();
         let mut heads = " ".repeat(margin);
         for hour in from..from + band {
             // an hour stands over the digits, not over the mark behind them
             heads.push_str(&format!("{:>width$} ", format!("{hour:02}"), width = cell + GAP - 1));
         }
-        page.line(&heads);
+        page.drawn(&heads);
         for (name, cells) in names.iter().zip(&cells) {
             let mut line = format!("{name}{}", " ".repeat(margin - columns(name)));
             for text in cells.iter().skip(from).take(band) {
                 line.push_str(&format!("{}{text}", " ".repeat(cell + GAP - columns(text))));
             }
-            page.line(&line);
+            page.drawn(&line);
         }
     }
 }

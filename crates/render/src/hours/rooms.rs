@@ -8,7 +8,7 @@ use decide::hours::{HoursReport, RoomsChoice, RoomsFinding};
 
 use super::{SMALLEST_SHARE, money, option_names, sheet_names};
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::clean;
 
 /// Writes them, a table for each sheet.
@@ -22,11 +22,11 @@ pub(super) fn rooms(page: &mut Page, report: &HoursReport) {
             page.heading(&format!("{count} that share the lights evenly: {option}"));
             page.hanging("", &super::changes::basis(report));
         }
-        page.line("");
+        page.gap();
         page.bold(sheet);
-        page.line("");
+        page.gap();
         table(page, report, found);
-        page.line("");
+        page.gap();
         page.hanging("", &remark(found));
     }
 }

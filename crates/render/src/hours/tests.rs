@@ -1,6 +1,7 @@
 //! What the printed search and its table must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading;
 use crate::sample::hours as sample;
 use crate::table::{STARTS, header};
@@ -8,13 +9,13 @@ use crate::table::{STARTS, header};
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
 /// The text with its lines joined, so that a sentence may be looked for wherever it breaks.
 fn joined(report: &HoursReport, width: usize) -> String {
-    terminal(report, width, false).lines().map(str::trim).collect::<Vec<_>>().join(" ")
+    printed(report, width, false).lines().map(str::trim).collect::<Vec<_>>().join(" ")
 }
 
 #[test]
@@ -82,7 +83,7 @@ fn small_or_noisy_differences_are_no_savings() {
 
 #[test]
 fn hours_are_marked_and_stand_in_bands() {
-    let text = terminal(&sample::realistic(), 80, false);
+    let text = printed(&sample::realistic(), 80, false);
     let band = text.lines().skip_while(|line| !line.trim_start().starts_with("00     01")).nth(2).unwrap();
     assert!(band.contains("9.00•") && band.trim_end().ends_with("13.59•"), "{text}");
     assert_eq!(text.lines().filter(|line| line.contains('•') && line.contains("5.27•")).count(), 3, "{text}");
@@ -91,13 +92,13 @@ fn hours_are_marked_and_stand_in_bands() {
 #[test]
 fn colour_adds_no_information() {
     let report = sample::hostile();
-    let plain = terminal(&report, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
-    assert_eq!(plain, terminal(&report, 80, false));
+    let plain = printed(&report, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
+    assert_eq!(plain, printed(&report, 80, false));
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal() {
-    let text = terminal(&sample::hostile(), 80, false);
+    let text = printed(&sample::hostile(), 80, false);
     assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}', '\r', '\u{85}']));
 }
 

@@ -1,22 +1,23 @@
 //! What the printed lives and their tables must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading::{self, holds};
 use crate::sample::learn_life as sample;
 use crate::table::{LIFE, LIFE_SURVIVAL, header};
 
 fn joined(report: &LearnLifeReport) -> String {
-    proofreading::joined(&terminal(report, 100, false))
+    proofreading::joined(&printed(report, 100, false))
 }
 
 #[track_caller]
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
     for width in [0, 48, 80, 132] {
-        for line in priors(&decide::life_priors::life_priors(), width, false).lines() {
+        for line in priors(&decide::life_priors::life_priors(), width).printed(false).lines() {
             assert!(columns(line) <= width.max(48), "priors at {width}: {line}");
         }
     }
@@ -24,7 +25,7 @@ fn everything_fits_its_width() {
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]

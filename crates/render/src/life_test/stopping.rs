@@ -7,9 +7,9 @@ use decide::result::Estimate;
 
 use super::{NONE, named, rooms_from};
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::hours;
 use crate::stage::exact_or_noisy;
-use crate::terminal::{Column, Page};
 use crate::words::clean;
 
 /// What is to be done for some numbers of dead lamps, least and most.
@@ -104,7 +104,7 @@ pub(super) fn stopping(page: &mut Page, report: &TestReport) {
         cells: stop.checks.iter().map(|check| vec![chance(ends(check))]).collect(),
     });
     page.grid(&names, &columns);
-    page.line("");
+    page.gap();
     // the first moment that may end it says how to read the table
     if let Some(check) = stop.checks.iter().find(|check| ends(check) > 0.0) {
         page.hanging("", &sentence(report, stop, check));

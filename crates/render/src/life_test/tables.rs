@@ -74,3 +74,8 @@ pub fn test_stop_csv(report: &TestReport) -> String {
     }
     rows.finish()
 }
+
+/// All tables of a report.
+pub(crate) fn tables(report: &TestReport) -> Vec<(String, String)> {
+    vec![(TEST.into(), test_csv(report)), (TEST_STOP.into(), test_stop_csv(report))]
+}

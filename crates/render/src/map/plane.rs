@@ -6,7 +6,7 @@ use decide::map_report::{MapAxis, MapReport};
 
 use super::{cell, median_here, place_of, winner};
 use crate::breakeven::{TOO_CLOSE, shown, unit_of};
-use crate::terminal::Page;
+use crate::page::Page;
 use crate::words::{clean, columns, shorten};
 
 /// Most characters across and up.
@@ -43,10 +43,10 @@ pub(super) fn plane(page: &mut Page, report: &MapReport) {
                 }
             })
             .collect();
-        page.line(&format!("{}{value}{tick}{signs}", " ".repeat(VALUES.saturating_sub(columns(&value)))));
+        page.drawn(&format!("{}{value}{tick}{signs}", " ".repeat(VALUES.saturating_sub(columns(&value)))));
     }
     x_axis(page, &report.x, width);
-    page.line("");
+    page.gap();
     legend(page, report, &letters, here.is_some());
 }
 
@@ -55,7 +55,7 @@ fn x_axis(page: &mut Page, axis: &MapAxis, width: usize) {
     let middle = width / 2;
     let named = |right: usize| right == 0 || right + 1 == width || (width > 30 && right == middle);
     let rule: String = (0..width).map(|right| if named(right) { '┴' } else { '─' }).collect();
-    page.line(&format!("{}└{rule}", " ".repeat(VALUES)));
+    page.drawn(&format!("{}└{rule}", " ".repeat(VALUES)));
     let text =
         |right: usize| axis.values.get(back(right, axis.values.len(), width)).map_or_else(String::new, |v| told(*v));
     let first = text(0);
@@ -70,7 +70,7 @@ fn x_axis(page: &mut Page, axis: &MapAxis, width: usize) {
         let left = (VALUES + 1 + width).saturating_sub(columns(&text)).max(columns(&line) + 1);
         line = format!("{line}{}{text}", " ".repeat(left - columns(&line)));
     }
-    page.line(&shorten(&line, page.width as f64, |text| columns(text) as f64));
+    page.drawn(&shorten(&line, page.width as f64, |text| columns(text) as f64));
     page.hanging(&" ".repeat(VALUES + 1), &format!("{} →", axis_name(axis)));
 }
 

@@ -1,6 +1,7 @@
 //! What the printed map and its table must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading::{self, holds};
 use crate::sample::map as sample;
 use crate::table::{MAP, header};
@@ -8,18 +9,18 @@ use crate::table::{MAP, header};
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
 /// The text with its lines joined, so that a sentence may be looked for wherever it breaks.
 fn joined(report: &MapReport) -> String {
-    proofreading::joined(&terminal(report, 100, false))
+    proofreading::joined(&printed(report, 100, false))
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]
@@ -121,7 +122,7 @@ fn a_map_says_what_it_rests_on() {
 
 /// The lines of the plane alone.
 fn drawn(report: &MapReport, width: usize) -> Vec<String> {
-    let text = terminal(report, width, false);
+    let text = printed(report, width, false);
     text.lines().filter(|line| line.contains(['┤', '│', '└'])).map(str::to_owned).collect()
 }
 

@@ -7,8 +7,8 @@ use decide::rank_report::{Futures, RankReport};
 use super::name;
 use super::words::joined;
 use crate::number;
+use crate::page::{Column, Page, first_column};
 use crate::relamp::scaled;
-use crate::terminal::{Column, Page, first_column};
 use crate::words::{clean, columns, shorten};
 
 /// Writes the regrets; says so where there are none.
@@ -22,7 +22,7 @@ pub(super) fn futures(page: &mut Page, report: &RankReport, names: &[String]) {
         return;
     };
     page.hanging("", "Mean cost above that of the best option of the row; \"best\" marks that one.");
-    page.line("");
+    page.gap();
     let limit = (first_column(page.width) * 2 - 2) as f64;
     let mut rows: Vec<String> =
         futures.rows.iter().map(|row| shorten(&row_name(row), limit, |text| columns(text) as f64)).collect();
@@ -39,7 +39,7 @@ pub(super) fn futures(page: &mut Page, report: &RankReport, names: &[String]) {
         })
         .collect();
     page.ledger(&rows, &table);
-    page.line("");
+    page.gap();
     page.hanging("", &pick(report, futures));
     let mut told: Vec<&str> = vec![];
     for row in futures.rows.iter().filter(|row| !row.moved.is_empty()) {

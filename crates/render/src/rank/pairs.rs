@@ -9,8 +9,8 @@ use super::name;
 use super::words::{self, view, word};
 use crate::breakeven::noisy;
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::scaled;
-use crate::terminal::{Column, Page};
 use crate::words::clean;
 
 /// Options up to which every pair is printed; of more, those with the first. The table has them all.
@@ -26,7 +26,7 @@ pub(super) fn losses(page: &mut Page, report: &RankReport, contract: &RankContra
         "If it is picked: what may be lost, {currency} for {}",
         number::counted(report.rooms.into(), "room")
     ));
-    page.line("");
+    page.gap();
     let rows: Vec<String> = contract.order.iter().map(|&o| name(names, o)).collect();
     let column = |head: &str, cell: &dyn Fn(usize) -> Vec<String>| Column {
         name: head.to_owned(),
@@ -78,7 +78,7 @@ pub(super) fn pairs(page: &mut Page, report: &RankReport, contract: &RankContrac
     if contract.order.len() > ALL_PAIRS {
         page.hanging("", "Only the pairs with the first; rank-pairs.csv has all of them.");
     }
-    page.line("");
+    page.gap();
     let rows: Vec<String> = shown
         .iter()
         .map(|&(cheaper, dearer)| format!("{} against {}", name(names, cheaper), name(names, dearer)))

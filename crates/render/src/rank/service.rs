@@ -8,7 +8,7 @@ use super::name;
 use super::words::joined;
 use crate::breakeven::noisy;
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::clean;
 
 /// What an option short of the target has of surplus.
@@ -29,13 +29,13 @@ pub(super) fn service(
     if cells.concat() == told.concat() {
         page.hanging("", "The light is held as under the contract before.");
     } else {
-        page.line("");
+        page.gap();
         page.grid(names, &light);
         *told = cells;
     }
-    page.line("");
+    page.gap();
     page.grid(names, &money(report, held));
-    page.line("");
+    page.gap();
     for sentence in sentences(report, held, names) {
         page.hanging("- ", &sentence);
     }

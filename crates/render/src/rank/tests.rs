@@ -1,6 +1,7 @@
 //! What the printed ranking and its tables must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading::{self, holds};
 use crate::sample::rank as sample;
 use crate::table::{RANK, RANK_PAIRS, RANK_REGRET, RANK_SERVICE, header};
@@ -8,18 +9,18 @@ use crate::table::{RANK, RANK_PAIRS, RANK_REGRET, RANK_SERVICE, header};
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
 /// The text with its lines joined, so that a sentence may be looked for wherever it breaks.
 fn joined(report: &RankReport) -> String {
-    proofreading::joined(&terminal(report, 100, false))
+    proofreading::joined(&printed(report, 100, false))
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]

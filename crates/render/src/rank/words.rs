@@ -129,7 +129,7 @@ fn said(word: Word) -> &'static str {
 }
 
 /// What may be said of all contracts together.
-pub(super) fn overall(report: &RankReport) -> String {
+pub(crate) fn overall(report: &RankReport) -> String {
     let contracts = &report.contracts;
     if report.options.len() < 2 {
         return "One option only: its cost is told, and nothing is ranked.".to_owned();

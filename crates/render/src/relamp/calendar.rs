@@ -6,7 +6,7 @@ use decide::relamp_report::{LampMonth, RelampOption, RelampReport};
 
 use super::{NONE, lamps};
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::clean;
 
 /// Most lines of the table.
@@ -53,7 +53,7 @@ pub(super) fn calendar(page: &mut Page, report: &RelampReport, option: &RelampOp
             if option.lead_months == 1 { "1 month".to_owned() } else { format!("{} months", option.lead_months) },
         ),
     );
-    page.line("");
+    page.gap();
     let column = |name: &str, cell: &dyn Fn(&Line) -> String| Column {
         name: name.to_owned(),
         cells: lines.iter().map(|line| vec![cell(line)]).collect(),

@@ -7,7 +7,7 @@ use decide::result::Estimate;
 
 use super::{TOO_CLOSE, Told, beside, hours, scaled, share, told};
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::clean;
 
 /// Most dates in a sentence.
@@ -69,7 +69,7 @@ fn visits(page: &mut Page, visits: &[DatedRelamp]) {
         return;
     }
     page.heading("Group relamps as written, at the medians of the inputs");
-    page.line("");
+    page.gap();
     let shown = &visits[..visits.len().min(MOST_VISITS)];
     let dates: Vec<String> = shown.iter().map(|visit| clean(&visit.date)).collect();
     let column = |name: &str, cell: &dyn Fn(&DatedRelamp) -> String| Column {

@@ -6,7 +6,7 @@ use decide::relamp_report::{PolicyCurve, PolicyKind, RelampOption, RelampReport}
 
 use super::{NONE, TOO_CLOSE, Told, about, beside, interval, lamps, scaled, share, short, stretches, told};
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::{clean, distinct};
 
 /// Dark socket-hours as a share of all that a reader must hear of.
@@ -20,13 +20,13 @@ pub(super) fn policies(page: &mut Page, report: &RelampReport, option: &RelampOp
         "As written: ",
         &format!("{}; it costs {} ct/mol", clean(&option.as_written), number::ct(option.cost_as_written)),
     );
-    page.line("");
+    page.gap();
     if option.policies.is_empty() {
         page.hanging("", "No policy was tried.");
         return;
     }
     table(page, report, option);
-    page.line("");
+    page.gap();
     page.hanging("", &sentence(option));
     for line in [dark(option), flat(report, option), at_the_end(option)].into_iter().flatten() {
         page.hanging("", &line);

@@ -1,6 +1,7 @@
 //! What the printed search and its tables must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading::{self, holds};
 use crate::sample::relamp as sample;
 use crate::table::{RELAMP_CURVE, RELAMP_MONTHS, header};
@@ -8,13 +9,13 @@ use crate::table::{RELAMP_CURVE, RELAMP_MONTHS, header};
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
 /// The text with its lines joined, so that a sentence may be looked for wherever it breaks.
 fn joined(report: &RelampReport, width: usize) -> String {
-    let text = terminal(report, width, false).replace('\u{202f}', " ");
+    let text = printed(report, width, false).replace('\u{202f}', " ");
     text.lines().map(str::trim).collect::<Vec<_>>().join(" ").split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -166,13 +167,13 @@ fn lamps_have_no_finer_digits_than_their_noise() {
 #[test]
 fn colour_adds_no_information() {
     let report = sample::hostile();
-    let plain = terminal(&report, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
-    assert_eq!(plain, terminal(&report, 80, false));
+    let plain = printed(&report, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
+    assert_eq!(plain, printed(&report, 80, false));
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal() {
-    let text = terminal(&sample::hostile(), 80, false);
+    let text = printed(&sample::hostile(), 80, false);
     assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}', '\r', '\u{85}']));
 }
 

@@ -7,7 +7,7 @@ use decide::result::Estimate;
 
 use super::{NONE, TOO_CLOSE, Told, beside, hours, lamps, scaled, short, stretches, told};
 use crate::number;
-use crate::terminal::{Column, Page};
+use crate::page::{Column, Page};
 use crate::words::{clean, distinct};
 
 /// Writes what the warranty is worth; nothing without one.
@@ -82,7 +82,7 @@ fn lines(page: &mut Page, found: &Exact) {
     if found.lines.is_empty() {
         return;
     }
-    page.line("");
+    page.gap();
     let names: Vec<String> = found.lines.iter().map(|line| clean(&line.what)).collect();
     let column = |name: &str, cell: &dyn Fn(&ExactLine) -> Vec<String>| Column {
         name: name.to_owned(),
@@ -99,7 +99,7 @@ fn lines(page: &mut Page, found: &Exact) {
     ];
     page.grid(&names, &table);
     if found.lines.iter().any(|line| !line.agrees) {
-        page.line("");
+        page.gap();
         page.bold(
             "NO: exact and simulated differ by more than three standard errors. About three in a thousand do so by chance; \
              otherwise one of the two calculations is wrong here.",
@@ -111,9 +111,9 @@ fn for_ever(page: &mut Page, report: &RelampReport, found: &Exact) {
     if found.for_ever.is_empty() {
         return;
     }
-    page.line("");
+    page.gap();
     page.hanging("", "If the room ran for ever, its capital spread over the horizon:");
-    page.line("");
+    page.gap();
     let names = distinct(found.for_ever.iter().map(|policy| policy.name.as_str()), short);
     let column = |name: &str, cell: &dyn Fn(&ForEver) -> String| Column {
         name: name.to_owned(),

@@ -1,25 +1,26 @@
 //! What printed scores and their tables must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading;
 use crate::sample::score as sample;
 use crate::table::{FORECASTS, SCORE, header};
 use decide::score_report::SheetRow;
 
 fn joined(report: &ScoreReport) -> String {
-    proofreading::joined(&terminal(report, 100, false))
+    proofreading::joined(&printed(report, 100, false))
 }
 
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
 #[test]
 fn hostile_text_reaches_no_terminal_and_colour_adds_nothing() {
-    proofreading::is_harmless(|color| terminal(&sample::hostile(), 80, color));
+    proofreading::is_harmless(|color| printed(&sample::hostile(), 80, color));
 }
 
 #[test]

@@ -8,9 +8,9 @@ use decide::stage_report::{Advice, Outcome, StageReport, Watching};
 
 use crate::breakeven::{TOO_CLOSE, with_noise};
 use crate::number;
+use crate::page::{Column, Page};
 use crate::relamp::{Told, told};
 use crate::stage::pair;
-use crate::terminal::{Column, Page};
 use crate::words::clean;
 
 const NONE: &str = "–";
@@ -58,11 +58,11 @@ pub(super) fn rule(page: &mut Page, report: &StageReport) {
         page.grid(&names, &table);
     }
     if seen.len() < report.rule.len() {
-        page.line("");
+        page.gap();
         page.hanging("", "Other numbers of dead lamps were seen in no trial.");
     }
     if report.is_idle {
-        page.line("");
+        page.gap();
         page.bold(IDLE);
     }
 }
@@ -107,7 +107,7 @@ pub(super) fn worths(page: &mut Page, report: &StageReport) {
             }),
         ],
     );
-    page.line("");
+    page.gap();
     bound(page, report);
 }
 

@@ -6,7 +6,7 @@ use decide::why_report::{Given, Group, OptionSum, Origin, SumLine};
 
 use super::digits::{DIGITS, printed};
 use crate::number;
-use crate::terminal::Page;
+use crate::page::Page;
 use crate::words::clean;
 
 /// Groups in their order, and their headings.
@@ -60,7 +60,7 @@ pub(super) fn sum(page: &mut Page, sum: &OptionSum) {
             ),
         );
     }
-    page.line("");
+    page.gap();
     page.hanging("", &format!("{} ct/mol", formula(sum)));
 }
 

@@ -78,3 +78,9 @@ fn number(rows: &mut Rows, value: Option<f64>) {
         None => rows.absent(),
     }
 }
+
+/// All tables of a report: without a lead there is none of it.
+pub(crate) fn tables(report: &WhyReport) -> Vec<(String, String)> {
+    let lead = report.lead.iter().map(|_| (WHY.to_owned(), why_csv(report)));
+    lead.chain([(WHY_SUMS.to_owned(), why_sums_csv(report))]).collect()
+}

@@ -1,6 +1,7 @@
 //! What the printed answer and its tables must keep to, whatever the report.
 
 use super::*;
+use crate::answer::printed;
 use crate::proofreading;
 use crate::sample::why as sample;
 use crate::table::{WHY, WHY_SUMS, header};
@@ -8,7 +9,7 @@ use crate::table::{WHY, WHY_SUMS, header};
 #[test]
 fn everything_fits_its_width() {
     for (which, report) in sample::all() {
-        proofreading::keeps_its_width(which, |width| terminal(&report, width, false));
+        proofreading::keeps_its_width(which, |width| printed(&report, width, false));
     }
 }
 
@@ -32,7 +33,7 @@ fn a_lead_is_told_with_its_largest_reasons() {
 
 #[test]
 fn two_headlines_that_differ_in_print_are_both_shown() {
-    let text = terminal(&sample::realistic(), 120, false);
+    let text = printed(&sample::realistic(), 120, false);
     assert!(text.contains("= 1.951 ct/mol"), "{text}");
     assert!(text.contains("Means over means come to 1.948 ct/mol."), "{text}");
     assert!(text.contains("+ 0.005 = 1.953 ct/mol"), "{text}");
@@ -41,8 +42,8 @@ fn two_headlines_that_differ_in_print_are_both_shown() {
 #[test]
 fn colour_adds_no_information_and_nothing_hostile_comes_through() {
     for (which, report) in sample::all() {
-        let plain = terminal(&report, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
-        assert_eq!(plain, terminal(&report, 80, false), "{which}");
+        let plain = printed(&report, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
+        assert_eq!(plain, printed(&report, 80, false), "{which}");
         assert!(!plain.contains(['\u{1b}', '\u{202e}']), "{which}");
     }
 }

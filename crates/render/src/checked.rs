@@ -4,22 +4,15 @@
 
 use decide::result::InputLine;
 
-use super::Page;
 use crate::number;
+use crate::page::Page;
 use crate::words::clean;
 
 /// What a check of a fault-free scenario says: its guesses and assumed values, one by one, then what applies to it.
 ///
-/// Width, colour and names are treated as in [`super::summary`].
-pub fn checked(
-    title: &str,
-    inputs: &[InputLine],
-    cautions: &[String],
-    remarks: &[String],
-    width: usize,
-    color: bool,
-) -> String {
-    let mut page = Page::new(width, color);
+/// The page is for so many columns (48 at least). All names are freed of control and direction characters.
+pub fn checked(title: &str, inputs: &[InputLine], cautions: &[String], remarks: &[String], width: usize) -> Page {
+    let mut page = Page::new(width);
     page.bold(&format!("{}: no faults", clean(title)));
     let graded = |grade: &str| inputs.iter().filter(|input| input.stated && input.grade == grade).count() as u64;
     page.hanging(
@@ -41,7 +34,7 @@ pub fn checked(
     page.list("Assumed, because the scenario does not say", &lines(false));
     page.list("Cautions", cautions);
     page.list("Remarks", remarks);
-    page.text
+    page
 }
 
 /// An input in one sentence.

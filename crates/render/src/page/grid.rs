@@ -5,7 +5,7 @@
 use crate::words::{break_few, columns, shorten};
 
 /// Lines that a name may take.
-pub(super) const NAME_LINES: usize = 2;
+pub(crate) const NAME_LINES: usize = 2;
 /// Lines that a column's name may take.
 const HEAD_LINES: usize = 4;
 const GAP: usize = 2;
@@ -13,6 +13,7 @@ const GAP: usize = 2;
 const LEFT_TO_RIGHT: char = '\u{200e}';
 
 /// One column: its name, and for each row the parts of its cell; each part is aligned with those above and below.
+#[derive(Debug, Clone)]
 pub(crate) struct Column {
     pub(crate) name: String,
     pub(crate) cells: Vec<Vec<String>>,

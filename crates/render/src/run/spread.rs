@@ -29,7 +29,7 @@ pub(super) fn split(page: &mut Page, result: &RunResult, names: &[String]) {
              inputs take the first away, nothing the second, more trials the third.{told_apart}"
         ),
     );
-    page.line("");
+    page.gap();
     let several = result.contracts.len() > 1;
     let all: Vec<Column> = contract_names(result)
         .into_iter()
@@ -75,7 +75,7 @@ pub(super) fn useful(page: &mut Page, result: &RunResult, names: &[String]) {
         return;
     }
     page.heading("Useful light: the moles below the ceiling of PPFD, and what one costs, ct/mol");
-    page.line("");
+    page.gap();
     let moles = |option: &decide::result::OptionResult| match &option.useful_moles {
         Some(moles) => vec![number::estimate(moles.mean)],
         None => vec![NONE.to_owned()],
@@ -100,7 +100,7 @@ mod tests {
     use crate::sample;
 
     fn text(result: &RunResult) -> String {
-        crate::terminal::summary(result, 100, false).replace('\u{202f}', " ")
+        crate::answer::printed(result, 100, false).replace('\u{202f}', " ")
     }
 
     #[test]
@@ -119,7 +119,7 @@ mod tests {
         assert!(text.contains("<0.1 | "), "{text}");
         assert!(text.contains("told apart by 5000 trials lived"), "{text}");
         assert!(text.contains("inputs | luck |"), "{text}");
-        assert!(!super::super::summary(&sample::all_equal(), 100, false).contains("Why the cost spreads"));
+        assert!(!crate::answer::printed(&sample::all_equal(), 100, false).contains("Why the cost spreads"));
     }
 
     #[test]

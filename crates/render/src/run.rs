@@ -1,35 +1,21 @@
-//! The summary that a run prints.
+//! What a run says.
 //!
-//! Belongs here: what is said and in which order. Does not belong here: aligning columns (`grid`), rounding (`number`).
-//! Colour only repeats what the words say already.
+//! Belongs here: what is said and in which order. Does not belong here: how a page is set (`page`), rounding (`number`).
 
-mod checked;
-mod grid;
 mod prices;
 mod spread;
 
 use crate::number;
-use crate::words::{break_lines, clean, columns, distinct, shorten};
+use crate::page::{Column, NAME_LINES, Page, first_column};
+use crate::words::{clean, columns, distinct, shorten};
 use decide::result::{ContractLine, Ended, RunResult, Spread};
 
-pub use checked::checked;
-use grid::blocks;
-pub(crate) use grid::{Column, first_column};
-
-/// Narrowest page that is laid out for; a smaller request gets this one.
-const NARROWEST: usize = 48;
-/// Text is hard to follow beyond this width, tables are not.
-const WIDEST_TEXT: usize = 100;
 /// Hexadecimal digits of a digest that are shown: enough to tell two runs apart by eye.
 const DIGEST_DIGITS: usize = 12;
-const BOLD: &str = "\u{1b}[1m";
-const PLAIN: &str = "\u{1b}[0m";
 
-/// The summary of a run as text, at most `width` columns wide (48 at least), with bold type if `color`.
-///
-/// The result ends in a line break. All names are freed of control and direction characters.
-pub fn summary(result: &RunResult, width: usize, color: bool) -> String {
-    let mut page = Page::new(width, color);
+/// The result as a page for so many columns (48 at least). All names are freed of control and direction characters.
+pub(crate) fn page(result: &RunResult, width: usize) -> Page {
+    let mut page = Page::new(width);
     let width = page.width;
     head(&mut page, result);
     let names = option_names(result, width);
@@ -43,89 +29,11 @@ pub fn summary(result: &RunResult, width: usize, color: bool) -> String {
     inputs(&mut page, result);
     page.list("Cautions", &result.cautions);
     page.list("Remarks", &result.remarks);
-    page.text
-}
-
-/// A page under way, and the ways of writing on it that all printed texts share.
-pub(crate) struct Page {
-    pub(crate) text: String,
-    pub(crate) width: usize,
-    color: bool,
-}
-
-impl Page {
-    /// An empty page of a width, but of no less than can be laid out for.
-    pub(crate) fn new(width: usize, color: bool) -> Self {
-        Self { text: String::new(), width: width.max(NARROWEST), color }
-    }
-
-    pub(crate) fn line(&mut self, line: &str) {
-        self.text.push_str(line.trim_end());
-        self.text.push('\n');
-    }
-
-    pub(crate) fn bold(&mut self, line: &str) {
-        for line in self.broken(line, 0) {
-            if self.color {
-                self.line(&format!("{BOLD}{line}{PLAIN}"));
-            } else {
-                self.line(&line);
-            }
-        }
-    }
-
-    pub(crate) fn heading(&mut self, heading: &str) {
-        self.line("");
-        self.bold(heading);
-    }
-
-    fn broken(&self, text: &str, indent: usize) -> Vec<String> {
-        let width = self.width.min(WIDEST_TEXT.max(self.width / 2)) - indent;
-        break_lines(text, width as f64, |text| columns(text) as f64)
-    }
-
-    /// Text whose second and later lines are set in.
-    pub(crate) fn hanging(&mut self, first: &str, text: &str) {
-        let indent = columns(first);
-        for (i, line) in self.broken(text, indent).iter().enumerate() {
-            let start = if i == 0 { first.to_owned() } else { " ".repeat(indent) };
-            self.line(&format!("{start}{line}"));
-        }
-    }
-
-    pub(crate) fn list(&mut self, heading: &str, sentences: &[String]) {
-        if sentences.is_empty() {
-            return;
-        }
-        self.heading(heading);
-        for sentence in sentences {
-            self.hanging("- ", &clean(sentence));
-        }
-    }
-
-    pub(crate) fn grid(&mut self, first: &[String], columns: &[Column]) {
-        self.table(first, columns, false);
-    }
-
-    /// A grid whose last row is the sum of the others and stands below a rule of its own.
-    pub(crate) fn ledger(&mut self, first: &[String], columns: &[Column]) {
-        self.table(first, columns, true);
-    }
-
-    fn table(&mut self, first: &[String], columns: &[Column], summed: bool) {
-        for (i, block) in blocks(first, columns, (self.width, self.color), summed).iter().enumerate() {
-            if i > 0 {
-                self.line("");
-            }
-            for line in block {
-                self.line(line);
-            }
-        }
-    }
+    page
 }
 
 fn option_names(result: &RunResult, width: usize) -> Vec<String> {
-    let limit = (first_column(width) * grid::NAME_LINES) as f64;
+    let limit = (first_column(width) * NAME_LINES) as f64;
     distinct(result.options.iter().map(|o| o.name.as_str()), |name| shorten(name, limit, |t| columns(t) as f64))
 }
 
@@ -136,10 +44,10 @@ fn head(page: &mut Page, result: &RunResult) {
             "INTERRUPTED: this run was stopped after {}; the numbers are of no more than that",
             number::counted(method.trials, "trial")
         ));
-        page.line("");
+        page.gap();
     }
     page.bold(&clean(&result.title));
-    page.line("");
+    page.gap();
     page.hanging(
         "Basis   ",
         &format!(
@@ -188,7 +96,7 @@ fn levelized(page: &mut Page, result: &RunResult, names: &[String]) {
             clean(&method.currency)
         ),
     );
-    page.line("");
+    page.gap();
     let contracts = contract_names(result);
     let columns: Vec<Column> = contracts
         .into_iter()
@@ -257,6 +165,12 @@ fn verdicts(page: &mut Page, result: &RunResult) {
     }
 }
 
+/// What may be said under each contract, a sentence each.
+pub(crate) fn sentences(result: &RunResult) -> Vec<String> {
+    let told = |contract| format!("{}: {}.", clean(&(contract as &ContractLine).name), verdict(result, contract));
+    result.contracts.iter().map(told).collect()
+}
+
 fn verdict(result: &RunResult, contract: &ContractLine) -> String {
     let name = |i: usize| result.options.get(i).map_or_else(String::new, |option| clean(&option.name));
     let ranking = &contract.ranking;
@@ -305,7 +219,7 @@ fn verdict(result: &RunResult, contract: &ContractLine) -> String {
 fn upkeep(page: &mut Page, result: &RunResult, names: &[String]) {
     let years = number::counted(result.method.horizon_years.into(), "year");
     page.heading(&format!("The room over {years}: means"));
-    page.line("");
+    page.gap();
     let column = |name: &str, pick: &dyn Fn(usize) -> String| Column {
         name: name.to_owned(),
         cells: (0..result.options.len()).map(|i| vec![pick(i)]).collect(),
@@ -337,7 +251,7 @@ fn upkeep(page: &mut Page, result: &RunResult, names: &[String]) {
     if several {
         page.grid(names, &columns);
         page.heading(&format!("Total cost of the room, {currency}, not discounted: mean"));
-        page.line("");
+        page.gap();
         page.grid(names, &totals);
     } else {
         columns.extend(totals);
@@ -362,6 +276,7 @@ fn inputs(page: &mut Page, result: &RunResult) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::answer::printed;
     use crate::sample;
 
     fn fits(text: &str, width: usize) {
@@ -381,37 +296,37 @@ mod tests {
             sample::not_numbers(),
         ] {
             for width in [0, 48, 80, 100, 132, 240] {
-                fits(&summary(&run, width, false), width.max(NARROWEST));
+                fits(&printed(&run, width, false), width.max(48));
             }
         }
     }
 
     #[test]
     fn the_cheapest_is_marked_in_words_and_said_in_a_sentence() {
-        let text = summary(&sample::realistic(), 80, false);
+        let text = printed(&sample::realistic(), 80, false);
         assert!(text.contains("lowest"), "{text}");
         assert!(text.contains("is cheapest;") && text.contains("of trials)"), "{text}");
         let mut run = sample::realistic();
         run.contracts[0].ranking.tied_first = run.contracts[0].ranking.order[..2].to_vec();
-        let text = summary(&run, 80, false);
+        let text = printed(&run, 80, false);
         assert!(text.contains(" tie") && text.contains("too close to call"), "{text}");
     }
 
     #[test]
     fn colour_adds_no_information() {
         let run = sample::realistic();
-        let plain = summary(&run, 80, true).replace(BOLD, "").replace(PLAIN, "");
-        assert_eq!(plain, summary(&run, 80, false));
+        let plain = printed(&run, 80, true).replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
+        assert_eq!(plain, printed(&run, 80, false));
     }
 
     #[test]
     fn an_interrupted_run_says_so_first() {
-        assert!(summary(&sample::all_equal(), 80, false).starts_with("INTERRUPTED"));
+        assert!(printed(&sample::all_equal(), 80, false).starts_with("INTERRUPTED"));
     }
 
     #[test]
     fn hostile_text_reaches_no_terminal() {
-        let text = summary(&sample::hostile(), 80, false);
+        let text = printed(&sample::hostile(), 80, false);
         assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}', '\u{2067}', '\u{0}']));
     }
 }

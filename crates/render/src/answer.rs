@@ -1,0 +1,105 @@
+//! What every answer of the program has in common: a page, tables, pictures, and the form in which it is stored.
+//!
+//! Belongs here: the trait, and what follows from it alone. Does not belong here: what a single answer says (the modules
+//! below say where it is told).
+
+mod economy;
+mod light;
+mod lives;
+mod room;
+
+use serde_json::Value;
+
+use crate::charts::ChartError;
+use crate::page::Page;
+
+/// A finished answer, and everything that can be shown of it.
+pub trait Answer {
+    /// Stem of its files: that of its page, and with `.json` that of the stored answer.
+    fn stem(&self) -> &'static str;
+
+    /// What was asked, a sentence with a question mark.
+    fn question(&self) -> String;
+
+    /// What comes of it, one sentence or a few.
+    fn said(&self) -> Vec<String>;
+
+    /// How sure that is, in a word or two; nothing where no such word fits.
+    fn sure(&self) -> Option<Sure> {
+        None
+    }
+
+    /// Everything it says, laid out for so many columns (48 at least).
+    fn page(&self, width: usize) -> Page;
+
+    /// Its tables as pairs of file name and CSV.
+    fn tables(&self) -> Vec<(String, String)>;
+
+    /// Its pictures as pairs of file name and SVG.
+    ///
+    /// # Errors
+    /// If a drawing fails.
+    fn pictures(&self) -> Result<Vec<(String, String)>, ChartError>;
+
+    /// It as it is stored.
+    fn stored(&self) -> Value;
+}
+
+/// How sure an answer is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sure {
+    /// One option is cheaper in nine futures of ten or more, and that beyond the noise.
+    Clear,
+    /// One option is cheaper on average, but loses in more than one future of ten.
+    Leaning,
+    /// The options cannot be told apart.
+    TooClose,
+    /// It is one under one contract and another under another.
+    Depends,
+}
+
+impl Sure {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Clear => "clear",
+            Self::Leaning => "leaning",
+            Self::TooClose => "too close to call",
+            Self::Depends => "depends on the contract",
+        }
+    }
+
+    /// What the word means, a sentence.
+    pub fn meaning(self) -> &'static str {
+        match self {
+            Self::Clear => "The cheaper one is cheaper in 90\u{202f}% of the futures or more.",
+            Self::Leaning => "The cheaper one on average is dearer in more than one future of ten.",
+            Self::TooClose => "The difference is no larger than noise, or than what was said to matter.",
+            Self::Depends => "Another contract, another answer: look at your own.",
+        }
+    }
+}
+
+/// An answer as text for a terminal, at most `width` columns wide (48 at least), with bold type if `color`. It ends in a
+/// line break.
+pub fn printed(answer: &dyn Answer, width: usize, color: bool) -> String {
+    answer.page(width).printed(color)
+}
+
+/// Columns for which a page is laid out that is no terminal's.
+pub(crate) const WIDE: usize = 160;
+
+/// An answer as Markdown. It ends in a line break.
+pub fn markdown(answer: &dyn Answer) -> String {
+    answer.page(WIDE).markdown()
+}
+
+/// Plain data as it is stored.
+fn value(data: &impl serde::Serialize) -> Value {
+    serde_json::to_value(data).unwrap_or_default()
+}
+
+/// Names of files with their texts.
+fn files<const N: usize>(tables: [(&str, String); N]) -> Vec<(String, String)> {
+    tables.map(|(name, text)| (name.to_owned(), text)).to_vec()
+}

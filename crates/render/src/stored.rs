@@ -1,0 +1,89 @@
+//! Answers as they are stored: written with what they rest on, and read back to be drawn again.
+//!
+//! Belongs here: which format is which answer, and what has changed since it was written. Does not belong here: the shapes,
+//! which are the types of the answers; files.
+
+use decide::background::Background;
+use decide::result::RunResult;
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+
+use crate::answer::Answer;
+use crate::json::ReadError;
+
+/// Member of a stored answer that holds what it rests on.
+const BACKGROUND: &str = "background";
+
+/// An answer that was read back.
+pub struct Stored {
+    /// The answer.
+    pub answer: Box<dyn Answer>,
+    /// What it rests on; absent where the program that wrote it did not store that.
+    pub background: Option<Background>,
+    /// Version of the program that wrote it.
+    pub program: String,
+}
+
+/// An answer as indented JSON, with what it rests on, and a line break at the end. Members stand in the order of their type.
+pub fn stored_json(answer: &dyn Answer, background: Option<&Background>) -> String {
+    let mut value = answer.stored();
+    // a run tells itself what it rests on
+    if let (Value::Object(members), Some(background)) = (&mut value, background.filter(|_| answer.stem() != "result")) {
+        members.insert(BACKGROUND.to_owned(), serde_json::to_value(background).unwrap_or_default());
+    }
+    crate::json::pretty(&value)
+}
+
+/// Reads an answer that [`stored_json`] wrote, of whatever kind.
+///
+/// # Errors
+/// That it is none, that it is of a shape which this program does not know, or what is wrong with it.
+pub fn read(text: &str) -> Result<Stored, ReadError> {
+    let value: Value = serde_json::from_str(text).map_err(|error| ReadError::Broken(error.to_string()))?;
+    let Some(format) = value.get("format").and_then(Value::as_str) else { return Err(ReadError::Unmarked) };
+    let Some((_, reader)) = READERS.iter().find(|(known, _)| *known == format) else {
+        return Err(ReadError::OtherFormat { found: format.to_owned() });
+    };
+    let program = value.get("program").and_then(Value::as_str).unwrap_or("an unknown version").to_owned();
+    let background = value.get(BACKGROUND).map(|background| serde_json::from_value(background.clone()));
+    let background = background.transpose().map_err(|error| ReadError::Broken(format!("{BACKGROUND}: {error}")))?;
+    let (answer, told) = reader(text)?;
+    Ok(Stored { answer, background: background.or(told), program })
+}
+
+type Read = Result<(Box<dyn Answer>, Option<Background>), ReadError>;
+
+/// Reads a report from the text, not from a value, because only then an error knows its line.
+fn report<T: Answer + DeserializeOwned + 'static>(text: &str) -> Read {
+    let report: T = serde_json::from_str(text).map_err(|error| ReadError::Broken(error.to_string()))?;
+    Ok((Box::new(report), None))
+}
+
+fn run(text: &str) -> Read {
+    let result: RunResult = serde_json::from_str(text).map_err(|error| ReadError::Broken(error.to_string()))?;
+    let background = Background::of_run(&result);
+    Ok((Box::new(result), Some(background)))
+}
+
+/// Every format that can be read, and how.
+const READERS: [(&str, fn(&str) -> Read); 19] = [
+    (decide::result::RESULT_FORMAT, run),
+    (decide::bill::BILL_FORMAT, report::<decide::bill::BillReport>),
+    (decide::hours::HOURS_FORMAT, report::<decide::hours::HoursReport>),
+    (decide::relamp_report::RELAMP_FORMAT, report::<decide::relamp_report::RelampReport>),
+    (decide::cash_report::CASH_FORMAT, report::<decide::cash_report::CashReport>),
+    (decide::cash_report::PASTED_FORMAT, report::<decide::cash_report::PastedReport>),
+    (decide::breakeven_report::BREAKEVEN_FORMAT, report::<decide::breakeven_report::BreakevenReport>),
+    (decide::map_report::MAP_FORMAT, report::<decide::map_report::MapReport>),
+    (decide::rank_report::RANK_FORMAT, report::<decide::rank_report::RankReport>),
+    (decide::drivers_report::DRIVERS_FORMAT, report::<decide::drivers_report::DriversReport>),
+    (decide::why_report::WHY_FORMAT, report::<decide::why_report::WhyReport>),
+    (decide::stage_report::STAGE_FORMAT, report::<decide::stage_report::StageReport>),
+    (decide::life_test_report::TEST_FORMAT, report::<decide::life_test_report::TestReport>),
+    (decide::mix_report::MIX_FORMAT, report::<decide::mix_report::MixReport>),
+    (decide::canopy_report::CANOPY_FORMAT, report::<decide::canopy_report::CanopyReport>),
+    (decide::assign_report::ASSIGN_FORMAT, report::<decide::assign_report::AssignReport>),
+    (decide::score_report::SCORE_FORMAT, report::<decide::score_report::ScoreReport>),
+    (decide::fading_report::FADING_FORMAT, report::<decide::fading_report::FadingReport>),
+    (decide::learn_life_report::LEARN_LIFE_FORMAT, report::<decide::learn_life_report::LearnLifeReport>),
+];
