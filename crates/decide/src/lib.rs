@@ -21,6 +21,7 @@ mod exact;
 pub mod fading;
 pub mod fading_report;
 mod flips;
+pub mod hinge;
 pub mod hours;
 mod hours_report;
 mod lamp_months;
