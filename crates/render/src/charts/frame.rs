@@ -224,19 +224,25 @@ pub(super) fn option_names(run: &RunResult) -> Vec<String> {
     distinct(run.options.iter().map(|o| o.name.as_str()), shown)
 }
 
-/// One row of a picture: what is shown, a note below its name, and the costs to draw.
+/// One row of a picture: what is shown, a note below its name, the place of its option, and the costs to draw.
 pub(super) struct Row<'a> {
+    pub(super) option: usize,
     pub(super) name: String,
     pub(super) note: String,
     pub(super) cost: &'a CostResult,
 }
 
 /// One option's costs, a row for each contract.
-pub(super) fn contract_rows<'a>(run: &RunResult, option: &'a OptionResult) -> Vec<Row<'a>> {
+pub(super) fn contract_rows<'a>(run: &RunResult, place: usize, option: &'a OptionResult) -> Vec<Row<'a>> {
     let names = contract_names(run).into_iter().zip(&run.contracts);
     names
         .zip(&option.costs)
-        .map(|((name, contract), cost)| Row { name, note: format!("lights {}", clean(&contract.lights)), cost })
+        .map(|((name, contract), cost)| Row {
+            option: place,
+            name,
+            note: format!("lights {}", clean(&contract.lights)),
+            cost,
+        })
         .collect()
 }
 

@@ -65,7 +65,7 @@ const SCRIPTS: [(u32, f64); 24] = [
     (0x0b7f, 0.95), // Syriac to Oriya
     (0x0bff, 1.40), // Tamil
     (0x0cff, 1.10), // Telugu, Kannada
-    (0x0dff, 1.50), // Malayalam, Sinhala
+    (0x0dff, 1.30), // Malayalam, Sinhala: many letters join
     (0x0fff, 0.90), // Thai, Lao, Tibetan
     (0x109f, 1.15), // Myanmar
     (0x17ff, 0.98), // Georgian to Khmer
@@ -80,7 +80,7 @@ const SCRIPTS: [(u32, f64); 24] = [
     (0xfbff, 1.00),
     (0xfdff, 2.30), // Arabic ligatures
     (0x11fff, 1.10),
-    (0x1254f, 2.60), // cuneiform
+    (0x1254f, 2.70), // cuneiform
 ];
 
 /// A character that is not ASCII.
@@ -146,7 +146,7 @@ mod tests {
             ("🌱🌞", 2.0),
         ] {
             let estimate = width(text, 1.0);
-            assert!(estimate >= measured && estimate < 2.2 * measured, "{text}: {estimate} for {measured}");
+            assert!(estimate >= measured && estimate < 2.4 * measured, "{text}: {estimate} for {measured}");
         }
     }
 
