@@ -12,6 +12,7 @@ mod breakeven_lead;
 mod breakeven_strips;
 mod canopy_maps;
 mod cash_curves;
+mod cash_panels;
 mod causes;
 mod cumulative;
 mod density;

@@ -19,10 +19,12 @@ use decide::picture::PictureCell;
 const ABREAST: usize = 3;
 const MOST: usize = 6;
 const GAP: f64 = 16.0;
-/// Radii: edges of the ring of prices, of the arc of lights, and of the numbers of hours.
-const RING: (f64, f64) = (74.0, 116.0);
-const ARC: (f64, f64) = (61.0, 69.0);
-const HOURS: f64 = 127.0;
+/// Radii, for a dial of 1: edges of the ring of prices, of the arc of lights, and of the numbers of hours.
+const RING: (f64, f64) = (0.64, 1.0);
+const ARC: (f64, f64) = (0.53, 0.6);
+/// Outer radius of a dial where there are few and where there are many, and from there to the middle of the numbers of hours.
+const RADII: (f64, f64) = (150.0, 116.0);
+const HOURS: f64 = 12.0;
 const NUMBER: f64 = 9.5;
 const LINE: f64 = 14.0;
 /// Hours of one step of a drawn arc.
@@ -42,8 +44,9 @@ pub(super) fn price_dial(report: &BillReport, sheet: &SheetBills) -> Result<Stri
         return frame.close(caption(report, sheet));
     }
     legend(&mut frame, report, sheet, &levels);
-    let room = (RIGHT - LEFT - (ABREAST as f64 - 1.0) * GAP) / ABREAST as f64;
-    for line in patterns[..patterns.len().min(MOST)].chunks(ABREAST) {
+    let (abreast, radius) = if patterns.len() < ABREAST { (2, RADII.0) } else { (ABREAST, RADII.1) };
+    let room = (RIGHT - LEFT - (abreast as f64 - 1.0) * GAP) / abreast as f64;
+    for line in patterns[..patterns.len().min(MOST)].chunks(abreast) {
         let heads: Vec<Vec<String>> = line.iter().map(|pattern| wrap_bold(&pattern.days(), BODY, room, 3)).collect();
         let rows = heads.iter().map(Vec::len).max().unwrap_or(0);
         let mut lowest = frame.top;
@@ -54,11 +57,11 @@ pub(super) fn price_dial(report: &BillReport, sheet: &SheetBills) -> Result<Stri
                 frame.sheet.bold(at, Hold::Left, BODY, ink::BLACK, words);
             }
             let top = frame.top + 15.5 * rows as f64 + 8.0;
-            let middle = (left + HOURS + 8.0, top + HOURS + 6.0);
-            dial(&mut frame, &levels, pattern, middle);
-            let words = lights_on(report, sheet);
-            lights(&mut frame, pattern, middle, &words);
-            let mut y = middle.1 + HOURS + 22.0;
+            let reach = radius + HOURS;
+            let circle = Circle { middle: (left + reach + 8.0, top + reach + 6.0), radius };
+            dial(&mut frame, &levels, pattern, &circle);
+            lights(&mut frame, pattern, &circle, &lights_on(report, sheet));
+            let mut y = circle.middle.1 + reach + 22.0;
             let said = pattern.said(&levels);
             for words in said.iter().flat_map(|words| wrap(words, SMALL, room, 2)) {
                 frame.sheet.text((left, y), Hold::Left, SMALL, ink::BLACK, &words);
@@ -224,38 +227,51 @@ fn spans(months: &[usize]) -> String {
     spans.iter().map(named).collect::<Vec<_>>().join(", ")
 }
 
-/// Place on a dial of an hour at a radius.
-fn on_dial(middle: Place, hour: f64, radius: f64) -> Place {
-    let angle = (hour / 24.0) * std::f64::consts::TAU;
-    (middle.0 + radius * angle.sin(), middle.1 - radius * angle.cos())
+/// Where a dial lies, and its outer radius.
+struct Circle {
+    middle: Place,
+    radius: f64,
 }
 
-/// A part of a ring between two hours.
-fn piece(middle: Place, (from, to): (f64, f64), (inner, outer): (f64, f64)) -> Vec<Place> {
-    let steps = ((to - from) / STEP).ceil().clamp(1.0, 400.0) as usize;
-    let at = |k: usize| from + (to - from) * k as f64 / steps as f64;
-    let out = (0..=steps).map(|k| on_dial(middle, at(k), outer));
-    out.chain((0..=steps).rev().map(|k| on_dial(middle, at(k), inner))).collect()
+impl Circle {
+    /// Place of an hour at a distance from the middle.
+    fn at(&self, hour: f64, distance: f64) -> Place {
+        let angle = (hour / 24.0) * std::f64::consts::TAU;
+        (self.middle.0 + distance * angle.sin(), self.middle.1 - distance * angle.cos())
+    }
+
+    /// A part of a ring between two hours; its radii are shares of the dial's.
+    fn piece(&self, (from, to): (f64, f64), (inner, outer): (f64, f64)) -> Vec<Place> {
+        let steps = ((to - from) / STEP).ceil().clamp(1.0, 400.0) as usize;
+        let hour = |k: usize| from + (to - from) * k as f64 / steps as f64;
+        let out = (0..=steps).map(|k| self.at(hour(k), outer * self.radius));
+        out.chain((0..=steps).rev().map(|k| self.at(hour(k), inner * self.radius))).collect()
+    }
 }
 
 /// The ring of prices with its numbers, and the hours around it.
-fn dial(frame: &mut Frame, levels: &Levels, pattern: &Pattern, middle: Place) {
+fn dial(frame: &mut Frame, levels: &Levels, pattern: &Pattern, circle: &Circle) {
     let runs = pattern.runs();
     for run in &runs {
         let span = (run.from as f64, run.to as f64);
-        let points = piece(middle, span, RING);
+        let points = circle.piece(span, RING);
         match run.price {
             Some(price) => frame.sheet.area(points, ink::shade(levels.height(price))),
             None => frame.sheet.path(points, RULE, 0.8),
         }
     }
     for hour in 0..24 {
-        let at = |radius| on_dial(middle, f64::from(hour), radius);
-        frame.sheet.line(at(RING.0), at(RING.1), ink::PAPER, if hour % 6 == 0 { 1.2 } else { 0.6 });
+        let at = |distance| circle.at(f64::from(hour), distance);
+        frame.sheet.line(
+            at(RING.0 * circle.radius),
+            at(circle.radius),
+            ink::PAPER,
+            if hour % 6 == 0 { 1.2 } else { 0.6 },
+        );
         let long = if hour % 3 == 0 { 6.0 } else { 3.0 };
-        frame.sheet.line(at(RING.1 + 1.0), at(RING.1 + long), RULE, 1.0);
+        frame.sheet.line(at(circle.radius + 1.0), at(circle.radius + long), RULE, 1.0);
         if hour % 3 == 0 {
-            let (x, y) = at(HOURS + 2.0);
+            let (x, y) = at(circle.radius + HOURS + 1.0);
             frame.sheet.text((x, y), Hold::Middle, SMALL, GREY, &hour.to_string());
         }
     }
@@ -264,29 +280,29 @@ fn dial(frame: &mut Frame, levels: &Levels, pattern: &Pattern, middle: Place) {
         let (text, fill) = (levels.text(price), ink::shade(levels.height(price)));
         // long runs are labelled where the middle of an hour is
         let hour = ((run.from + run.to) as f64 / 2.0).floor() + if (run.to - run.from) % 2 == 0 { 0.0 } else { 0.5 };
-        let at = on_dial(middle, hour, (RING.0 + RING.1) / 2.0);
-        if fits(middle, at, (width(&text, NUMBER) + 2.0, NUMBER * 1.1), (run.from as f64, run.to as f64)) {
+        let at = circle.at(hour, (RING.0 + RING.1) / 2.0 * circle.radius);
+        if fits(circle, at, (width(&text, NUMBER) + 2.0, NUMBER * 1.1), (run.from as f64, run.to as f64)) {
             frame.on_paper(at, Hold::Middle, NUMBER, ink::text_on(fill), &text, fill);
         }
     }
 }
 
 /// Whether a text around a place lies within its part of the ring.
-fn fits(middle: Place, at: Place, (wide, tall): (f64, f64), (from, to): (f64, f64)) -> bool {
+fn fits(circle: &Circle, at: Place, (wide, tall): (f64, f64), (from, to): (f64, f64)) -> bool {
     [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0), (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0)].iter().all(
         |(right, down)| {
-            let (x, y) = (at.0 + right * wide / 2.0 - middle.0, at.1 + down * tall / 2.0 - middle.1);
+            let (x, y) = (at.0 + right * wide / 2.0 - circle.middle.0, at.1 + down * tall / 2.0 - circle.middle.1);
             let radius = x.hypot(y);
             let hour = x.atan2(-y).rem_euclid(std::f64::consts::TAU) / std::f64::consts::TAU * 24.0;
             let within = |hour: f64| hour >= from && hour <= to;
-            (RING.0..=RING.1).contains(&radius) && (within(hour) || within(hour + 24.0))
+            (RING.0 * circle.radius..=circle.radius).contains(&radius) && (within(hour) || within(hour + 24.0))
         },
     )
 }
 
 /// The arc of burning lights, and when they burn, in the middle.
-fn lights(frame: &mut Frame, pattern: &Pattern, middle: Place, words: &str) {
-    frame.sheet.path(piece(middle, (0.0, 24.0), ((ARC.0 + ARC.1) / 2.0, (ARC.0 + ARC.1) / 2.0)), ink::GRID, 1.0);
+fn lights(frame: &mut Frame, pattern: &Pattern, circle: &Circle, words: &str) {
+    frame.sheet.path(circle.piece((0.0, 24.0), ((ARC.0 + ARC.1) / 2.0, (ARC.0 + ARC.1) / 2.0)), ink::GRID, 1.0);
     let hours = pattern.sums.len();
     let light = |hour: usize| {
         let lit = pattern.hour(hour).1;
@@ -296,21 +312,21 @@ fn lights(frame: &mut Frame, pattern: &Pattern, middle: Place, words: &str) {
         let (from, to) = (hour as f64, hour as f64 + 1.0);
         match light(hour) {
             (Light::Off, _) => {}
-            (Light::On, _) => frame.sheet.area(piece(middle, (from, to), ARC), ink::BLACK),
+            (Light::On, _) => frame.sheet.area(circle.piece((from, to), ARC), ink::BLACK),
             // what is known of the hour is its share: it is filled towards the light beside it
             (Light::Part, share) => {
                 let follows = light(hour + 1).0 == Light::On && light(hour + hours - 1).0 != Light::On;
                 let span = if follows { (to - share, to) } else { (from, from + share) };
-                frame.sheet.area(piece(middle, span, ARC), ink::BLACK);
+                frame.sheet.area(circle.piece(span, ARC), ink::BLACK);
             }
         }
     }
-    let lines = wrap(words, SMALL, ARC.0 * 1.5, 4);
-    let mut y = middle.1 - LINE * lines.len() as f64 / 2.0;
-    frame.sheet.bold((middle.0, y), Hold::Middle, SMALL, ink::BLACK, "lights");
+    let lines = wrap(words, SMALL, ARC.0 * circle.radius * 1.5, 4);
+    let mut y = circle.middle.1 - LINE * lines.len() as f64 / 2.0;
+    frame.sheet.bold((circle.middle.0, y), Hold::Middle, SMALL, ink::BLACK, "lights");
     for line in &lines {
         y += LINE;
-        frame.sheet.text((middle.0, y), Hold::Middle, SMALL, ink::BLACK, line);
+        frame.sheet.text((circle.middle.0, y), Hold::Middle, SMALL, ink::BLACK, line);
     }
 }
 
@@ -359,9 +375,10 @@ mod tests {
 
     #[test]
     fn midnight_is_above_and_the_hours_run_clockwise() {
+        let circle = Circle { middle: (0.0, 0.0), radius: 1.0 };
         let near = |a: Place, b: Place| (a.0 - b.0).abs() < 1e-9 && (a.1 - b.1).abs() < 1e-9;
-        assert!(near(on_dial((0.0, 0.0), 0.0, 1.0), (0.0, -1.0)));
-        assert!(near(on_dial((0.0, 0.0), 6.0, 1.0), (1.0, 0.0)));
-        assert!(near(on_dial((0.0, 0.0), 12.0, 1.0), (0.0, 1.0)));
+        assert!(near(circle.at(0.0, 1.0), (0.0, -1.0)));
+        assert!(near(circle.at(6.0, 1.0), (1.0, 0.0)));
+        assert!(near(circle.at(12.0, 1.0), (0.0, 1.0)));
     }
 }
