@@ -5,7 +5,7 @@
 
 use super::ChartError;
 use super::breakeven_strips::{axis, axis_unit, caption, options, stopped};
-use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, Ticks, in_title};
+use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, Ticks, input_in_title};
 use super::ink::{self, GREY, Place, RULE};
 use super::lettering::{fit, width, wrap, wrap_bold};
 use super::scale::{Scale, airy, extent};
@@ -49,7 +49,7 @@ impl Line<'_> {
 /// The chart of one input.
 pub(super) fn breakeven_lead(report: &BreakevenReport, input: &BreakevenInput) -> Result<String, ChartError> {
     let [a, b] = options(report);
-    let title = format!("{}: how far apart the two options are", in_title(&clean(&input.name)));
+    let title = format!("{}: how far apart the two options are", input_in_title(&clean(&input.name)));
     let help = format!(
         "A line follows one contract: cost of {} less that of {}, on average. The shade around it: ±1.96 standard errors. \
          Dots: ties. Leads far from the others are cut off.",

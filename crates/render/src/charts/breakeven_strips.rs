@@ -4,9 +4,9 @@
 //! numbers.
 
 use super::ChartError;
-use super::frame::{BODY, Frame, LEFT, NAMES, RIGHT, SMALL, in_title};
+use super::frame::{BODY, Frame, LEFT, NAMES, RIGHT, SMALL, input_in_title};
 use super::ink::{self, GREY, Hatch, Ink, RULE};
-use super::lettering::{bold_width, fit, width, wrap};
+use super::lettering::{bold_width, fit, fit_input, width, wrap};
 use super::sheet::Hold;
 use super::span::Span;
 use crate::breakeven::{
@@ -32,7 +32,7 @@ const STROKES: &[f64] = &[3.0, 3.0];
 
 /// The chart of one input.
 pub(super) fn breakeven_strips(report: &BreakevenReport, input: &BreakevenInput) -> Result<String, ChartError> {
-    let title = format!("{}: from where on which option is cheaper", in_title(&clean(&input.name)));
+    let title = format!("{}: from where on which option is cheaper", input_in_title(&clean(&input.name)));
     let help = "A strip is one contract; each stretch says who is cheaper there on average. Bold tick: where both cost the \
                 same, with a whisker of ±1.96 standard errors where it can be seen. Above: what is believed of the value, \
                 from the 10 % to the 90 % point, and its median; dashed lines carry it down.";
@@ -107,7 +107,7 @@ pub(super) fn options(report: &BreakevenReport) -> [String; 2] {
 
 /// What stands below the axis of the input.
 pub(super) fn axis_unit(input: &BreakevenInput, span: &Span) -> String {
-    let (name, unit) = (fit(&clean(&input.name), SMALL, 380.0), unit_of(&input.unit));
+    let (name, unit) = (fit_input(&clean(&input.name), SMALL, 380.0), unit_of(&input.unit));
     let steps = if span.logarithmic() { " (logarithmic)" } else { "" };
     if unit.is_empty() { format!("{name}{steps}") } else { format!("{name}, {}{steps}", fit(&unit, SMALL, 180.0)) }
 }

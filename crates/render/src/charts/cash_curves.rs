@@ -148,6 +148,7 @@ fn unit(range: Option<(f64, f64)>) -> (f64, &'static str) {
 }
 
 fn lines(report: &CashReport, size: f64) -> Vec<Line> {
+    let wide = if report.options.len() > TOGETHER { cash_panels::WIDE } else { RIGHT - WORDS };
     let line = |(index, (option, name)): (usize, (&CashOption, String))| {
         let shown = |at: &&Stretch| [at.mean, at.p10, at.p90].iter().all(|value| value.abs() < 1e200);
         let scaled = |at: &Stretch| Stretch { mean: at.mean / size, p10: at.p10 / size, p90: at.p90 / size };
@@ -156,14 +157,13 @@ fn lines(report: &CashReport, size: f64) -> Vec<Line> {
         let note = format!("{mean} {range} {}", clean(&report.currency));
         Line {
             index,
-            name: wrap_bold(&name, BODY, RIGHT - WORDS, 2),
-            notes: wrap(&note, SMALL, RIGHT - WORDS, 2),
+            name: wrap_bold(&name, BODY, wide, 2),
+            notes: wrap(&note, SMALL, wide, 2),
             points: points.map(|(t, at)| (*t, scaled(at))).collect(),
             relamps: relamps(option, &report.moments_yr),
         }
     };
-    let room = 2.0 * (RIGHT - WORDS);
-    let names = option_names(report).into_iter().map(|name| fit(&name, BODY, room));
+    let names = option_names(report).into_iter().map(|name| fit(&name, BODY, 2.0 * wide));
     report.options.iter().zip(names).take(MOST).enumerate().map(line).collect()
 }
 

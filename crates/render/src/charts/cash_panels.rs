@@ -3,7 +3,7 @@
 //! Belongs here: panels. Does not belong here: lines and bands (`cash_curves`).
 
 use super::cash_curves::{Line, Span, band, steps};
-use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, Ticks};
+use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, Ticks, narrow};
 use super::ink::{self, GREY, RULE};
 use super::scale::{Scale, tick};
 use super::sheet::Hold;
@@ -11,6 +11,8 @@ use super::sheet::Hold;
 /// Drawings side by side.
 const ABREAST: usize = 3;
 const GAP: f64 = 22.0;
+/// Width of a drawing with its numbers.
+pub(super) const WIDE: f64 = (RIGHT - LEFT + GAP) / ABREAST as f64 - GAP;
 /// Room for the numbers of the axis of money.
 const NUMBERS: f64 = 48.0;
 const HEIGHT: f64 = 130.0;
@@ -19,18 +21,17 @@ const NOTE_LINE: f64 = 13.5;
 
 /// One drawing for each line, all on the same scales, with the other lines pale behind it.
 pub(super) fn panels(frame: &mut Frame, lines: &[Line], span: &Span, range: (f64, f64)) {
-    let wide = (RIGHT - LEFT + GAP) / ABREAST as f64 - GAP;
     for row in lines.chunks(ABREAST) {
         let head = |line: &Line| line.name.len() as f64 * NAME_LINE + line.notes.len() as f64 * NOTE_LINE;
         let heads = row.iter().map(head).fold(0.0, f64::max);
         let top = frame.top + heads + 8.0;
         let mut after = top + HEIGHT;
         for (column, line) in row.iter().enumerate() {
-            let left = LEFT + column as f64 * (wide + GAP);
+            let left = LEFT + column as f64 * (WIDE + GAP);
             words(frame, line, (left, frame.top + heads - head(line)));
-            let time = Scale::new((0.0, span.last), left + NUMBERS, left + wide);
+            let time = Scale::new((0.0, span.last), left + NUMBERS, left + WIDE);
             let paid = Scale::new(range, top + HEIGHT, top);
-            money(frame, &paid, (left + NUMBERS, left + wide));
+            money(frame, &paid, (left + NUMBERS, left + WIDE));
             after = after.max(frame.x_axis(&time, (top, top + HEIGHT), "", Ticks::Plain));
             for other in lines.iter().filter(|other| other.index != line.index) {
                 frame.sheet.path(steps(&time, &paid, other, |at| at.mean), RULE, 0.5);
@@ -67,7 +68,7 @@ fn money(frame: &mut Frame, paid: &Scale, (left, right): (f64, f64)) {
     for value in ticks {
         if let Some(y) = paid.at(value) {
             frame.sheet.line((left, y), (right, y), if value == 0.0 { RULE } else { ink::GRID }, 1.0);
-            let text = super::frame::narrow(&tick(value, decimals), SMALL, NUMBERS - 6.0);
+            let text = narrow(&tick(value, decimals), SMALL, NUMBERS - 6.0);
             frame.sheet.text((left - 6.0, y), Hold::Right, SMALL, GREY, &text);
         }
     }

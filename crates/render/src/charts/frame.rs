@@ -5,7 +5,7 @@
 
 use super::ChartError;
 use super::ink::{self, GREY, RULE};
-use super::lettering::{bold_width, fit, width, wrap, wrap_bold};
+use super::lettering::{bold_width, fit, fit_input, width, wrap, wrap_bold};
 use super::scale::{Scale, tick};
 use super::sheet::{Hold, Sheet, WIDTH};
 use crate::number;
@@ -288,6 +288,11 @@ pub(super) fn money_unit(run: &RunResult) -> String {
 pub(super) fn in_title(name: &str) -> String {
     let room = (RIGHT - LEFT) * 1.1;
     if bold_width(name, TITLE) > room { fit(name, TITLE * 1.1, room) } else { name.to_owned() }
+}
+
+/// The name of an input cut to that room.
+pub(super) fn input_in_title(name: &str) -> String {
+    fit_input(name, TITLE * 1.1, (RIGHT - LEFT) * 1.1)
 }
 
 fn caption(run: &RunResult) -> String {

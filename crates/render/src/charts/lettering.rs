@@ -25,6 +25,17 @@ pub(super) fn fit(text: &str, size: f64, limit: f64) -> String {
     words::shorten(text, limit, |text| width(text, size))
 }
 
+/// The name of an input, "whose: what", shortened to fit: at whose it is before anything is lost of what it is.
+pub(super) fn fit_input(name: &str, size: f64, limit: f64) -> String {
+    match name.rsplit_once(": ") {
+        Some((whose, what)) if width(name, size) > limit && width(what, size) < limit * 0.75 => {
+            let room = limit - width(": ", size) - width(what, size);
+            format!("{}: {what}", fit(whose, size, room))
+        }
+        _ => fit(name, size, limit),
+    }
+}
+
 /// The text in at most `most` lines, shortened by "…" if it needs more.
 pub(super) fn wrap(text: &str, size: f64, limit: f64, most: usize) -> Vec<String> {
     words::break_few(text, limit, most, |text| width(text, size))
@@ -148,6 +159,16 @@ mod tests {
             let estimate = width(text, 1.0);
             assert!(estimate >= measured && estimate < 2.4 * measured, "{text}: {estimate} for {measured}");
         }
+    }
+
+    #[test]
+    fn of_an_input_what_it_is_stays() {
+        let name = format!("{}: lamp.price", "A lamp with a very long name ".repeat(9).trim_end());
+        let short = fit_input(&name, 10.0, 200.0);
+        assert!(short.starts_with("A lamp with") && short.ends_with("…: lamp.price"), "{short}");
+        assert!(width(&short, 10.0) <= 200.0);
+        assert_eq!(fit_input("B: lamp.life", 10.0, 200.0), "B: lamp.life");
+        assert!(width(&fit_input(&"x: y".repeat(90), 10.0, 90.0), 10.0) <= 90.0);
     }
 
     #[test]
