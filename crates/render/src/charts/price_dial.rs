@@ -308,18 +308,32 @@ fn lights(frame: &mut Frame, pattern: &Pattern, circle: &Circle, words: &str) {
         let lit = pattern.hour(hour).1;
         (Light::of(&PictureCell { price: None, lit }), lit.clamp(0.0, 1.0))
     };
+    let mut spans: Vec<(f64, f64)> = vec![];
     for hour in 0..hours {
         let (from, to) = (hour as f64, hour as f64 + 1.0);
-        match light(hour) {
-            (Light::Off, _) => {}
-            (Light::On, _) => frame.sheet.area(circle.piece((from, to), ARC), ink::BLACK),
+        let span = match light(hour) {
+            (Light::Off, _) => continue,
+            (Light::On, _) => (from, to),
             // what is known of the hour is its share: it is filled towards the light beside it
             (Light::Part, share) => {
                 let follows = light(hour + 1).0 == Light::On && light(hour + hours - 1).0 != Light::On;
-                let span = if follows { (to - share, to) } else { (from, from + share) };
-                frame.sheet.area(circle.piece(span, ARC), ink::BLACK);
+                if follows { (to - share, to) } else { (from, from + share) }
             }
+        };
+        // pieces that touch are one, or a seam would show between them
+        match spans.last_mut() {
+            Some(last) if last.1 == span.0 => last.1 = span.1,
+            _ => spans.push(span),
         }
+    }
+    if spans.len() > 1 && spans[0].0 == 0.0 && spans.last().is_some_and(|last| last.1 == hours as f64) {
+        let (_, to) = spans.remove(0);
+        if let Some(last) = spans.last_mut() {
+            last.1 += to;
+        }
+    }
+    for span in spans {
+        frame.sheet.area(circle.piece(span, ARC), ink::BLACK);
     }
     let lines = wrap(words, SMALL, ARC.0 * circle.radius * 1.5, 4);
     let mut y = circle.middle.1 - LINE * lines.len() as f64 / 2.0;
