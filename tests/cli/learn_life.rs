@@ -31,7 +31,7 @@ fn the_demonstration_learns_and_its_life_goes_back() {
     }
     assert_eq!(
         names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(),
-        ["learn-life.json", "life-survival.csv", "life.csv", "life.json", "life.svg"]
+        ["learn-life.html", "learn-life.json", "life-survival.csv", "life.csv", "life.json", "life.svg"]
     );
     let run =
         lampledger(folder.path(), &["check", "--json", "--set", "/options/1/lamp/life=@out/life.json"]).well().json();
