@@ -154,7 +154,7 @@ fn the_program_writes_plain_file_names_and_harmless_files_whatever_the_names() {
     assert_eq!(names(folder.path()).len(), 2, "nothing lands beside the folder");
     let out = folder.path().join("out");
     let files = names(&out);
-    assert_eq!(files.len(), 8 + 5 * all.len() + 2 * 5 + 3);
+    assert_eq!(files.len(), 9 + 5 * all.len() + 2 * 5 + 3);
     for file in files {
         let is_plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || "-.".contains(c);
         assert!(file.chars().all(is_plain) && file.len() < 80, "{file}");
