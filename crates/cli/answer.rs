@@ -47,7 +47,11 @@ impl Folder {
         Self::at(answer, Path::new("out").join(format!("{}-{command}", name.to_string_lossy())))
     }
 
-    fn at(answer: &Answer, usual: PathBuf) -> Result<Self, Failure> {
+    /// The folder that was named, or another one.
+    ///
+    /// # Errors
+    /// When it does not take files.
+    pub fn at(answer: &Answer, usual: PathBuf) -> Result<Self, Failure> {
         let path = answer.out.clone().unwrap_or(usual);
         let outputs = Outputs::new(&path);
         outputs.rehearse()?;
@@ -74,19 +78,25 @@ impl Folder {
     /// What could not be written.
     pub fn hand_over(self, given: Given) -> Result<Written, Failure> {
         let Self { path, mut outputs, form, reader } = self;
-        let Given { answer, background, further, told } = given;
+        let Given { answer, beside, background, further, told } = given;
         let bug = |error: render::charts::ChartError| Failure::Bug(error.to_string());
         let stem = answer.stem();
-        let stored = render::stored::stored_json(answer, background);
-        outputs.add(format!("{stem}.json"), stored.as_str())?;
-        for (name, text) in answer.tables().into_iter().chain(answer.pictures().map_err(bug)?).chain(further) {
+        let all: Vec<&dyn render::answer::Answer> = std::iter::once(answer).chain(beside).collect();
+        for answer in &all {
+            let stored = render::stored::stored_json(*answer, background);
+            outputs.add(format!("{}.json", answer.stem()), stored)?;
+            for (name, text) in answer.tables().into_iter().chain(answer.pictures().map_err(bug)?) {
+                outputs.add(name, text)?;
+            }
+        }
+        for (name, text) in further {
             outputs.add(name, text)?;
         }
-        outputs.add(format!("{stem}.html"), render::web::document(&[answer], background, reader).map_err(bug)?)?;
+        outputs.add(format!("{stem}.html"), render::web::document(&all, background, reader).map_err(bug)?)?;
         let files = outputs.write()?;
         let mut out = std::io::stdout().lock();
         match form {
-            Form::Json => writeln!(out, "{}", stored.trim_end())?,
+            Form::Json => writeln!(out, "{}", render::stored::stored_json(answer, background).trim_end())?,
             Form::Markdown => write!(out, "{}", render::answer::markdown(answer))?,
             Form::Terminal => {
                 let text = render::answer::printed(answer, terminal::width(), terminal::color());
@@ -105,6 +115,8 @@ impl Folder {
 pub struct Given<'a> {
     /// The answer.
     pub answer: &'a dyn render::answer::Answer,
+    /// Further answers on the same page, each with files of its own.
+    pub beside: Vec<&'a dyn render::answer::Answer>,
     /// What it rests on; nothing where there is no scenario.
     pub background: Option<&'a Background>,
     /// Files beside those that every answer has: names and texts.
@@ -116,7 +128,7 @@ pub struct Given<'a> {
 impl<'a> Given<'a> {
     /// An answer with nothing beside it.
     pub fn alone(answer: &'a dyn render::answer::Answer, background: Option<&'a Background>) -> Self {
-        Self { answer, background, further: vec![], told: String::new() }
+        Self { answer, beside: vec![], background, further: vec![], told: String::new() }
     }
 }
 

@@ -20,6 +20,7 @@ use crate::map::WinnerMap;
 use crate::mix::MixWish;
 use crate::rank::Rank;
 use crate::relamp::Relamp;
+use crate::report::Report;
 use crate::run::{Run, processors};
 use crate::schema::Schema;
 use crate::score::Score;
@@ -79,6 +80,8 @@ pub enum Command {
     Score(Score),
     /// Learn from one's own records, readings of light and burn logs: beliefs that go straight back into a scenario.
     Learn(Learn),
+    /// Draw stored answers again, one or several on a page, without simulating anything.
+    Report(Report),
     /// Turn an open URDB rate (JSON) into a tariff file, and report what became of each of its members.
     Import(Import),
     /// Print the JSON Schema that editors use for completion.

@@ -151,6 +151,22 @@ impl Shelf for Disk {
     }
 }
 
+/// Ordinary files in a folder whose names end in `.json`, by name.
+///
+/// # Errors
+///
+/// When the folder cannot be read.
+pub fn json_files(folder: &Path) -> Result<Vec<PathBuf>, FileError> {
+    let fail = |error: io::Error| FileError::new(folder, "be read", reason(&error));
+    let mut paths: Vec<PathBuf> = fs::read_dir(folder)
+        .map_err(fail)?
+        .filter_map(|entry| entry.ok().map(|entry| entry.path()))
+        .filter(|path| path.extension().is_some_and(|end| end == "json") && path.is_file())
+        .collect();
+    paths.sort();
+    Ok(paths)
+}
+
 /// Reads a text that belongs to no scenario, such as a patch; its name is the path as typed.
 ///
 /// # Errors

@@ -9,6 +9,7 @@ mod canopy;
 mod cash;
 mod check;
 mod demo;
+mod dossier;
 mod drivers;
 mod failure;
 mod files;
@@ -21,6 +22,7 @@ mod mix;
 mod parse;
 mod rank;
 mod relamp;
+mod report;
 mod run;
 mod scene;
 mod schema;
@@ -84,6 +86,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Assign(assign) => assign::assign(assign).map(|()| 0),
         Command::Score(judged) => score::score(judged).map(|()| 0),
         Command::Learn(learn) => learn::learn(learn),
+        Command::Report(report) => report::report(report).map(|()| 0),
         Command::Import(import) => import::import(import).map(|()| 0),
         Command::Schema(schema) => schema::schema(schema).map(|()| 0),
         Command::Completions { shell } => {

@@ -17,7 +17,7 @@ use crate::answer::{Folder, Given, Written};
 use crate::args::{Answer, Luck, Which};
 use crate::failure::Failure;
 use crate::files;
-use crate::{parse, scene, terminal};
+use crate::{dossier, parse, scene, terminal};
 
 /// Options of `run`.
 #[derive(Debug, Args)]
@@ -73,7 +73,9 @@ pub fn run(run: &Run) -> Result<u8, Failure> {
     };
     let result = summarize(plan, &outcome, ended, provenance);
     let background = Background::of_run(&result);
+    let beside = dossier::further(run, &scene, &result, &stop)?;
     let mut given = Given::alone(&result, Some(&background));
+    given.beside = beside.iter().map(Box::as_ref).collect();
     if run.draws > 0 {
         given.further.push(("trials.csv".into(), trials_csv(&result, plan, &outcome, run.draws)));
     }

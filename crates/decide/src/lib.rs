@@ -22,6 +22,7 @@ mod exact;
 pub mod fading;
 pub mod fading_report;
 mod flips;
+pub mod hinge;
 pub mod hours;
 mod hours_report;
 pub mod import_report;

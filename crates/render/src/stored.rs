@@ -87,3 +87,39 @@ const READERS: [(&str, fn(&str) -> Read); 19] = [
     (decide::fading_report::FADING_FORMAT, report::<decide::fading_report::FadingReport>),
     (decide::learn_life_report::LEARN_LIFE_FORMAT, report::<decide::learn_life_report::LearnLifeReport>),
 ];
+
+/// What changed, version by version, for whoever draws an older answer again.
+const CHANGES: [(&str, &str); 1] = [(
+    "0.2.0",
+    "since 0.2.0 answers store every input with its grade, and runs the readings of their light: what an older answer does not \
+     hold is missing on its page; no number is computed otherwise",
+)];
+
+/// What has changed since a version of the program wrote an answer, one sentence each; nothing for this version.
+pub fn changes_since(program: &str) -> Vec<String> {
+    let parsed = |text: &str| -> Option<[u32; 3]> {
+        let parts: Option<Vec<u32>> = text.trim().split('.').map(|part| part.parse().ok()).collect();
+        parts?.try_into().ok()
+    };
+    let (Some(this), Some(that)) = (parsed(env!("CARGO_PKG_VERSION")), parsed(program)) else {
+        return vec!["its version is not known, nor is what has changed since".to_owned()];
+    };
+    if that > this {
+        return vec!["it is newer than this program: what only the newer one knows is left out".to_owned()];
+    }
+    let later = CHANGES.iter().filter(|(version, _)| parsed(version).is_some_and(|version| version > that));
+    later.map(|(_, change)| (*change).to_owned()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn older_and_newer_programs_are_told() {
+        assert!(changes_since(env!("CARGO_PKG_VERSION")).is_empty());
+        assert_eq!(changes_since("0.1.0").len(), CHANGES.len());
+        assert!(changes_since("99.0.0")[0].contains("newer"));
+        assert!(changes_since("x")[0].contains("not known"));
+    }
+}

@@ -42,7 +42,8 @@ pub fn document(
     let mut bodies = vec![];
     let mut cautions: Vec<Markup> = vec![];
     for (k, answer) in answers.iter().enumerate() {
-        bodies.push(body(*answer, k, answers.len() > 1, reader, &mut figures, &mut cautions)?);
+        let place = Place { is_first: k == 0, all: answers };
+        bodies.push(body(*answer, &place, reader, &mut figures, &mut cautions)?);
     }
     let question = answers.first().map_or_else(|| "No answer".to_owned(), |answer| answer.question());
     let policy = format!(
@@ -100,15 +101,22 @@ struct Body {
     rest: Markup,
 }
 
+/// Where an answer stands on the page.
+struct Place<'a> {
+    is_first: bool,
+    all: &'a [&'a dyn Answer],
+}
+
 fn body(
     answer: &dyn Answer,
-    place: usize,
-    is_one_of_many: bool,
+    place: &Place,
     reader: Reader,
     figures: &mut Figures,
     cautions: &mut Vec<Markup>,
 ) -> Result<Body, ChartError> {
     let parts = answer.page(WIDE).parts();
+    let is_one_of_many = place.all.len() > 1;
+    let others = place.all.get(1..).unwrap_or_default();
     let stem = answer.stem();
     let drawn = figures.of(answer, reader)?;
     let mut sections: Vec<&Section> = vec![];
@@ -145,13 +153,13 @@ fn body(
         Reader::Tester => html! { (basis) (pictures) (tables) },
         Reader::Accountant => html! { (tables) (basis) (pictures) },
     };
-    let head = if place == 0 {
+    let head = if place.is_first {
         html! {
             header {
                 p.edition { (reader.edition()) }
                 h1 { (answer.question()) }
                 div #answer tabindex="-1" { (told) }
-                @if !is_one_of_many { (contents(&sections, stem, drawn.0.is_empty())) }
+                @if others.is_empty() { (contents(&sections, stem, drawn.0.is_empty())) } @else { (chapters(stem, others)) }
             }
         }
     } else {
@@ -161,7 +169,7 @@ fn body(
         html! {
             article aria-labelledby=(format!("{stem}-h")) {
                 h2 id=(format!("{stem}-h")) { (answer.question()) }
-                @if place > 0 { (told) }
+                @if !place.is_first { (told) }
                 (inside)
             }
         }
@@ -190,6 +198,20 @@ fn sureness(sure: Sure) -> Markup {
         p.sure {
             span.mark aria-hidden="true" { (mark) } " "
             strong { (sure.words()) } ": " (sure.meaning())
+        }
+    }
+}
+
+/// Links to the answers of a page of several.
+fn chapters(first: &str, others: &[&dyn Answer]) -> Markup {
+    html! {
+        nav aria-label="Contents" {
+            ul {
+                li { a href=(format!("#{first}-pictures")) { "Pictures" } }
+                @for other in others { li { a href=(format!("#{}-h", other.stem())) { (other.question()) } } }
+                li { a href="#method" { "Method and conventions" } }
+                li { a href="#inputs" { "What was put in" } }
+            }
         }
     }
 }
