@@ -29,6 +29,7 @@ mod schema;
 mod score;
 mod shapes;
 mod stage;
+mod terminal;
 mod what_if;
 mod why;
 

@@ -161,6 +161,15 @@ fn answers_about_a_scenario_say_what_they_rest_on() {
 }
 
 #[test]
+fn a_number_stands_where_readme_says() {
+    let told = printed(folder().path(), &["run", "--trials", "20"]);
+    let mean = &told["options"][1]["costs"][0]["levelized"]["mean"];
+    assert!(mean["value"].as_f64().unwrap() > 0.0 && mean["se"].is_f64());
+    let names = [&told["options"][1]["name"], &told["contracts"][0]["name"], &told["method"]["currency"]];
+    assert_eq!(names, ["B long-life arc", "flat contract", "USD"]);
+}
+
+#[test]
 fn faults_fit_the_schema_of_a_check() {
     let folder = starter();
     edit(&folder.path().join("room.json"), "\"horizon_years\": 5", "\"horizon_years\": 0");

@@ -227,13 +227,47 @@ fn slice(line: &str, (start, end): (usize, usize)) -> String {
     plain(&line.chars().filter(|c| *c != '\u{200e}').skip(start).take(end - start).collect::<String>())
 }
 
+/// A row of a table whose columns stand in these spans: its name and its cells; nothing if a line is none.
+fn row(line: &str, spans: &[(usize, usize)]) -> Option<(String, Vec<String>)> {
+    let gaps = spans.windows(2).map(|pair| (pair[0].1, pair[1].0));
+    let is_free = gaps.into_iter().all(|gap| slice(line, gap).is_empty());
+    let name = slice(line, spans[0]);
+    let cells = spans[1..].iter().map(|span| slice(line, *span)).collect();
+    (is_free && !name.is_empty() && rule(line).is_none()).then_some((name, cells))
+}
+
+/// The rows below a rule and the number of the line behind them. A long name goes on below its row, and then blank lines stand
+/// between rows.
+fn rows(lines: &[&str], start: usize, spans: &[(usize, usize)]) -> (Vec<(String, Vec<String>)>, usize) {
+    let mut found: Vec<(String, Vec<String>)> = vec![];
+    let (mut k, mut end) = (start, start);
+    while let Some(line) = lines.get(k) {
+        match row(line, spans) {
+            Some((name, cells)) if cells.iter().all(String::is_empty) => {
+                let Some((before, _)) = found.last_mut().filter(|_| end == k) else { break };
+                *before = format!("{before} {name}");
+                end = k + 1;
+            }
+            Some(whole) => {
+                found.push(whole);
+                end = k + 1;
+            }
+            None if rule(line).is_some() => end = k + 1,
+            None if line.trim().is_empty() && end == k => {}
+            None => break,
+        }
+        k += 1;
+    }
+    (found, end)
+}
+
 /// Every table of a page in a terminal; a table that goes on in a further block is put together again. `names` are the
 /// headings under which there are tables.
 pub fn terminal(text: &str, names: &BTreeSet<String>) -> Vec<Table> {
     let lines: Vec<&str> = text.lines().collect();
     let mut tables: Vec<Table> = vec![];
     let mut name = String::new();
-    let (mut k, mut end) = (0, usize::MAX);
+    let (mut k, mut end) = (0, usize::MAX - 1);
     while k < lines.len() {
         if names.contains(&plain(lines[k])) {
             name = plain(lines[k]);
@@ -248,17 +282,9 @@ pub fn terminal(text: &str, names: &BTreeSet<String>) -> Vec<Table> {
             let words: Vec<String> = heads.iter().rev().map(|line| slice(line, *span)).collect();
             plain(&words.join(" "))
         });
-        let mut table = Table { name: name.clone(), head: head.collect(), rows: vec![] };
         let start = k - heads.len();
-        k += 1;
-        while k < lines.len() && !lines[k].trim().is_empty() {
-            if rule(lines[k]).is_none() {
-                table
-                    .rows
-                    .push((slice(lines[k], spans[0]), spans[1..].iter().map(|span| slice(lines[k], *span)).collect()));
-            }
-            k += 1;
-        }
+        let (rows, behind) = rows(&lines, k + 1, &spans);
+        let mut table = Table { name: name.clone(), head: head.collect(), rows };
         let goes_on = |before: &&mut Table| {
             let same = |a: &Table| a.rows.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>();
             end + 1 == start && before.name == name && same(before) == same(&table)
@@ -270,7 +296,7 @@ pub fn terminal(text: &str, names: &BTreeSet<String>) -> Vec<Table> {
             }
             None => tables.push(table),
         }
-        end = k;
+        (k, end) = (behind, behind);
     }
     tables
 }
@@ -325,13 +351,14 @@ impl Picture {
         assert!(is_said, "{}, {heading}, {name}: {said}, expected {expected}", self.file);
     }
 
-    /// Fails unless this stands next below a name, which is the first of its kind below a heading.
+    /// Fails unless this stands closely below a name, which is the first of its kind below a heading.
     pub fn below(&self, heading: &str, name: &str, expected: &str) {
         let lines = self.from(heading);
         let at = lines.iter().position(|(_, said)| said.iter().any(|text| text == name));
         let at = at.unwrap_or_else(|| panic!("{}: no {name}", self.file));
         let expected = plain(expected);
-        let said = &lines[at + 1].1;
-        assert!(said.contains(&expected), "{}, {heading}, {name}: {said:?}, expected {expected}", self.file);
+        // a mark of an axis may stand between
+        let said: Vec<&String> = lines[at + 1..].iter().take(2).flat_map(|(_, said)| said).collect();
+        assert!(said.contains(&&expected), "{}, {heading}, {name}: {said:?}, expected {expected}", self.file);
     }
 }
