@@ -15,6 +15,7 @@ impl Page {
         for block in &self.blocks {
             if !matches!(block, Block::Drawn(_)) && drawing {
                 lines.push("```".into());
+                lines.push(String::new());
                 drawing = false;
             }
             let is_item = matches!(block, Block::Said { label, .. } if !label.trim().is_empty());
@@ -120,7 +121,7 @@ fn plain(text: &str) -> String {
             '.' if before.eq_ignore_ascii_case(&'w') => text[..i].to_ascii_lowercase().ends_with("www"),
             // at the beginning: an item of a list, a rule, a box to be ticked
             '-' | '+' | '=' => i == 0,
-            '.' | ')' => number > 0 && i == number,
+            '.' | ')' => number > 0 && i == number && !rest.starts_with(|next: char| !next.is_whitespace()),
             '[' => i == 0 && is_task,
             _ => false,
         };
