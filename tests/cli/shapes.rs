@@ -88,7 +88,7 @@ fn numbers(value: &Value, at: &str, found: &mut Vec<String>) {
 fn is_free(name: &str, at: &str) -> bool {
     (name == "import" && at.starts_with("/tariff/"))
         || (name == "priors" && at.contains("/written/"))
-        || (name == "why" && at.contains("/terms/"))
+        || (name == "why" && at.contains("/formula/"))
 }
 
 fn folder() -> tempfile::TempDir {

@@ -47,13 +47,17 @@ impl Forms {
         let page = set(&read("html"));
         let json = serde_json::from_str(&read("json")).unwrap();
         let names = page.iter().map(|table| table.name.clone()).collect();
-        Self { terminal: terminal(&printed, &names), markdown: markdown(&marked), page, json, folder }
+        let (terminal, markdown) = (joined(terminal(&printed, &names)), joined(markdown(&marked)));
+        Self { terminal, markdown, page: joined(page), json, folder }
     }
 
     /// Fails unless every table that is printed is the same on the page and in Markdown, cell by cell, and none is missing.
     pub fn agree(&self) {
         assert!(!self.terminal.is_empty(), "no table was found");
-        assert_eq!(self.terminal, self.markdown);
+        assert_eq!(self.terminal.len(), self.markdown.len());
+        for (printed, marked) in self.terminal.iter().zip(&self.markdown) {
+            assert_eq!(printed, marked);
+        }
         // the page has further tables, of what the answer rests on
         let names: BTreeSet<&str> = self.terminal.iter().map(|table| table.name.as_str()).collect();
         let printed: Vec<&Table> = self.page.iter().filter(|table| names.contains(table.name.as_str())).collect();
@@ -80,6 +84,23 @@ impl Forms {
         let svg = fs::read_to_string(self.folder.path().join("out").join(file)).unwrap();
         Picture::read(file, &svg)
     }
+}
+
+/// Tables that follow one another under one heading and have the same rows, put together: in a terminal nobody can tell them
+/// from the blocks of one wide table.
+fn joined(tables: Vec<Table>) -> Vec<Table> {
+    let rows = |table: &Table| table.rows.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>();
+    let mut all: Vec<Table> = vec![];
+    for mut table in tables {
+        match all.last_mut().filter(|before| before.name == table.name && rows(before) == rows(&table)) {
+            Some(before) => {
+                before.head.append(&mut table.head);
+                before.rows.iter_mut().zip(table.rows).for_each(|((_, cells), (_, more))| cells.extend(more));
+            }
+            None => all.push(table),
+        }
+    }
+    all
 }
 
 /// The cell (row, column) of a table.
@@ -111,9 +132,10 @@ fn bare(html: &str) -> String {
 
 /// What stands between pairs of tags.
 fn inside<'a>(html: &'a str, tag: &str) -> Vec<&'a str> {
-    let pieces = html.split(&format!("<{tag}")).skip(1);
+    let (open, close) = (format!("<{tag}"), format!("</{tag}>"));
+    let pieces = html.split(&open).skip(1);
     let is_tag = |piece: &&str| piece.starts_with(['>', ' ']);
-    pieces.filter(is_tag).map(|piece| piece.split(&format!("</{tag}>")).next().unwrap()).map(behind).collect()
+    pieces.filter(is_tag).map(|piece| piece.split(&close).next().unwrap()).map(behind).collect()
 }
 
 /// What stands behind the end of a tag.
@@ -261,13 +283,12 @@ fn rows(lines: &[&str], start: usize, spans: &[(usize, usize)]) -> (Vec<(String,
     (found, end)
 }
 
-/// Every table of a page in a terminal; a table that goes on in a further block is put together again. `names` are the
-/// headings under which there are tables.
+/// Every table of a page in a terminal, one for each block. `names` are the headings under which there are tables.
 pub fn terminal(text: &str, names: &BTreeSet<String>) -> Vec<Table> {
     let lines: Vec<&str> = text.lines().collect();
     let mut tables: Vec<Table> = vec![];
     let mut name = String::new();
-    let (mut k, mut end) = (0, usize::MAX - 1);
+    let mut k = 0;
     while k < lines.len() {
         if names.contains(&plain(lines[k])) {
             name = plain(lines[k]);
@@ -282,21 +303,9 @@ pub fn terminal(text: &str, names: &BTreeSet<String>) -> Vec<Table> {
             let words: Vec<String> = heads.iter().rev().map(|line| slice(line, *span)).collect();
             plain(&words.join(" "))
         });
-        let start = k - heads.len();
         let (rows, behind) = rows(&lines, k + 1, &spans);
-        let mut table = Table { name: name.clone(), head: head.collect(), rows };
-        let goes_on = |before: &&mut Table| {
-            let same = |a: &Table| a.rows.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>();
-            end + 1 == start && before.name == name && same(before) == same(&table)
-        };
-        match tables.last_mut().filter(goes_on) {
-            Some(before) => {
-                before.head.append(&mut table.head);
-                before.rows.iter_mut().zip(table.rows).for_each(|((_, all), (_, more))| all.extend(more));
-            }
-            None => tables.push(table),
-        }
-        (k, end) = (behind, behind);
+        tables.push(Table { name: name.clone(), head: head.collect(), rows });
+        k = behind;
     }
     tables
 }

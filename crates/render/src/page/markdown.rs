@@ -23,7 +23,8 @@ impl Page {
                 lines.push(String::new());
             }
             let goes_on = matches!(block, Block::Said { label, .. } if !label.is_empty());
-            let was_listed = std::mem::replace(&mut listed, is_item || (listed && goes_on));
+            let was_listed = listed;
+            listed = is_item || (listed && goes_on);
             match block {
                 Block::Gap => lines.push(String::new()),
                 Block::Rule => {
