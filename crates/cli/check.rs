@@ -1,7 +1,7 @@
 //! `check`: every fault at once, or what the scenario rests on.
 
 use clap::Args;
-use serde_json::json;
+use decide::check_report::CheckReport;
 
 use crate::args::Which;
 use crate::failure::Failure;
@@ -22,30 +22,19 @@ pub struct Check {
 pub fn check(check: &Check) -> Result<(), Failure> {
     let scene = match scene::load(&check.which) {
         Err(Failure::Faults { faults, sources }) if check.json => {
-            let told = json!({ "format": CHECK_FORMAT, "faults": sources.plain(&faults) });
-            crate::print(format!("{told:#}\n").as_bytes())?;
+            let told = CheckReport::of_faults(sources.plain(&faults));
+            crate::print(render::json::pretty(&told).as_bytes())?;
             return Err(Failure::Told);
         }
         scene => scene?,
     };
     let plan = &scene.plan;
-    let inputs = decide::inputs(plan);
     let text = if check.json {
-        let told = json!({
-            "format": CHECK_FORMAT,
-            "faults": [],
-            "input_digest": scene.input_digest,
-            "inputs": inputs,
-            "cautions": plan.cautions,
-            "remarks": plan.remarks,
-        });
-        format!("{told:#}\n")
+        render::json::pretty(&CheckReport::of_plan(plan, &scene.input_digest))
     } else {
         let (width, color) = (terminal::width(), terminal::color());
+        let inputs = decide::inputs(plan);
         render::checked::checked(&plan.title, &inputs, &plan.cautions, &plan.remarks, width).printed(color)
     };
     crate::print(text.as_bytes())
 }
-
-/// Version of the shape of what `check --json` prints.
-const CHECK_FORMAT: &str = "lampledger-check/1";

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use decide::import_report::ImportReport;
 use scenario::Page;
 use scenario::import::{Fate, Imported};
 
@@ -19,6 +20,9 @@ pub struct Import {
     /// ISO 4217 code of the rate's currency.
     #[arg(long, default_value = "USD", value_parser = parse::currency)]
     pub currency: String,
+    /// Print the report as JSON for another program; with "-" the tariff stands in it and nothing is written.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Does it.
@@ -26,14 +30,23 @@ pub fn import(import: &Import) -> Result<(), Failure> {
     let page = files::read_page(&import.rate)?;
     let imported = imported(&page, &import.currency)?;
     let text = render::json::pretty(&imported.tariff);
-    let report = report(&imported, &page.name);
-    if import.tariff == Path::new("-") {
-        terminal::tell(&report);
-        return crate::print(text.as_bytes());
+    let name = (import.tariff != Path::new("-")).then(|| scenario::harmless(&import.tariff.to_string_lossy()));
+    if name.is_some() {
+        files::write_new(&import.tariff, text.as_bytes())?;
     }
-    files::write_new(&import.tariff, text.as_bytes())?;
-    let name = scenario::harmless(&import.tariff.to_string_lossy());
-    crate::print(format!("{report}\n{name} is written.\n").as_bytes())
+    if import.json {
+        let rate = scenario::harmless(&page.name);
+        let report = ImportReport::of(&imported, env!("CARGO_PKG_VERSION"), &rate, name.as_deref());
+        return crate::print(render::json::pretty(&report).as_bytes());
+    }
+    let report = report(&imported, &page.name);
+    match name {
+        Some(name) => crate::print(format!("{report}\n{name} is written.\n").as_bytes()),
+        None => {
+            terminal::tell(&report);
+            crate::print(text.as_bytes())
+        }
+    }
 }
 
 /// Reads a rate; its faults in words.

@@ -9,7 +9,7 @@ pub fn width() -> usize {
     terminal.map(|(width, _)| usize::from(width.0)).or_else(stated).unwrap_or(80).clamp(40, 200)
 }
 
-/// Whether standard output takes colour: a terminal, and NO_COLOR not set.
+/// Whether standard output takes colour: a terminal that knows more than plain letters, and NO_COLOR not set.
 pub fn color() -> bool {
     std::io::stdout().is_terminal() && wants_color()
 }
@@ -20,7 +20,8 @@ pub fn error_color() -> bool {
 }
 
 fn wants_color() -> bool {
-    std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+    let is_dumb = std::env::var_os("TERM").is_some_and(|kind| kind == "dumb");
+    !is_dumb && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
 }
 
 /// Says something on standard error; when that fails there is nobody left to tell.

@@ -114,7 +114,7 @@ fn a_folder_may_have_any_name_that_the_system_takes() {
         let said = run_into(folder.path(), &name);
         let said = said.well();
         super::plain(&said.out).unwrap();
-        assert_eq!(names(&folder.path().join(&name)).len(), 23, "{name:?}");
+        assert_eq!(names(&folder.path().join(&name)).len(), 24, "{name:?}");
     }
     assert_eq!(names(folder.path()).len(), 1 + hostile_folder().len());
 }

@@ -15,6 +15,7 @@ mod folders;
 mod forecasts;
 mod lamps;
 mod lists;
+mod markdown;
 mod names;
 mod numbers;
 mod tariffs;
@@ -105,6 +106,7 @@ fn sound(result: &RunResult) -> Result<(), String> {
     if terminal.contains(render::number::NOT_A_NUMBER) {
         return Err(format!("the terminal shows {}", render::number::NOT_A_NUMBER));
     }
+    markdown::harmless(&render::answer::markdown(result))?;
     let tables: [Table; 5] = [
         ("summary", render::table::summary_csv),
         ("causes", render::table::causes_csv),

@@ -4,7 +4,7 @@ use std::fs;
 
 use serde_json::{Value, json};
 
-use super::{fate, is_formula, must_refuse, must_run, plain, xml};
+use super::{fate, is_formula, markdown, must_refuse, must_run, plain, xml};
 use crate::cli::{folder_with, lampledger, names};
 use crate::support::{self, cells};
 
@@ -41,6 +41,21 @@ fn hostile() -> Vec<String> {
         "{name}",
         "%s%n%d",
         "${HOME}`id`$(id)",
+        "| a | b |",
+        "](http://x.example)",
+        "[a](http://x.example)",
+        "![a](http://x.example/a.png)",
+        "<http://x.example>",
+        "http://x.example www.x.example a@x.example",
+        "# a title",
+        "```\n~~~",
+        "- [ ] a box",
+        "1. one",
+        "| --- |",
+        "***",
+        "$x^2$",
+        "a[^1]\n\n[^1]: b",
+        "\\",
     ];
     let mut all: Vec<String> = fixed.map(str::to_owned).into();
     all.extend(["x".repeat(500), "💡".repeat(500), "w ".repeat(250), "<".repeat(500)]);
@@ -151,10 +166,12 @@ fn the_program_writes_plain_file_names_and_harmless_files_whatever_the_names() {
     ];
     let said = lampledger(folder.path(), &words).well();
     plain(&said.out).unwrap();
+    let marked = lampledger(folder.path(), &[&words[..], &["--markdown"]].concat()).well();
+    markdown::harmless(&marked.out).unwrap();
     assert_eq!(names(folder.path()).len(), 2, "nothing lands beside the folder");
     let out = folder.path().join("out");
     let files = names(&out);
-    assert_eq!(files.len(), 8 + 5 * all.len() + 2 * 5 + 3);
+    assert_eq!(files.len(), 9 + 5 * all.len() + 2 * 5 + 3);
     for file in files {
         let is_plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || "-.".contains(c);
         assert!(file.chars().all(is_plain) && file.len() < 80, "{file}");

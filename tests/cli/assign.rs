@@ -30,7 +30,7 @@ fn the_demonstration_is_drawn() {
     let written = names(&folder.path().join("out"));
     assert_eq!(
         written.into_iter().collect::<Vec<_>>(),
-        ["assign.json", "assign.svg", "balance.csv", "log-sheet.csv", "log-sheet.svg"]
+        ["assign.html", "assign.json", "assign.svg", "balance.csv", "log-sheet.csv", "log-sheet.svg"]
     );
     let read = |name: &str| fs::read_to_string(folder.path().join("out").join(name)).unwrap();
     let log = cells(&read("log-sheet.csv"));

@@ -22,7 +22,7 @@ fn the_demonstration_is_read() {
         "Not compared",
         "they differ in height",
         "Cautions",
-        "11 files are in out/",
+        "12 files are in out/",
     ] {
         let plain = said.out.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(plain.contains(part), "{part} is not in {plain}");
@@ -31,6 +31,7 @@ fn the_demonstration_is_read() {
         "canopy-points.csv",
         "canopy-ratios.csv",
         "canopy.csv",
+        "canopy.html",
         "canopy.json",
         "canopy.svg",
         "grid-a-cheap-arc-at-45-cm.json",

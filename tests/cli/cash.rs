@@ -18,7 +18,7 @@ fn flows_are_told_and_written() {
         );
     }
     let files: Vec<String> = names(&folder.path().join("out")).into_iter().collect();
-    assert_eq!(files, ["cash-measures.csv", "cash-months.csv", "cash-years.csv", "cash.json", "cash.svg"]);
+    assert_eq!(files, ["cash-measures.csv", "cash-months.csv", "cash-years.csv", "cash.html", "cash.json", "cash.svg"]);
     let read = |name: &str| cells(&std::fs::read_to_string(folder.path().join("out").join(name)).unwrap());
     let months = read("cash-months.csv");
     assert_eq!((months[0][4].as_str(), months[0][5].as_str()), ("2031-03-01", "2031-03-31"));

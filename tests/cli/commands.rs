@@ -144,7 +144,7 @@ fn wrong_use_ends_with_2_and_says_what_is_allowed() {
         "error: `/title` has no `=`: write a place and a value, such as `/options/0/lamp/price=52`\n",
     );
     wrong(&["sell"], "error: unrecognized subcommand 'sell'\n");
-    wrong(&["schema", "attic"], "error: invalid value 'attic' for '[OF]'\n");
+    wrong(&["schema", "attic"], "error: invalid value 'attic' for '[KIND]'\n");
     wrong(&[], "What a delivered mole of photons costs");
     // four options of three contracts and two clocks keep 80 numbers a trial
     wrong(

@@ -26,7 +26,10 @@ fn a_tie_is_told_for_every_contract() {
     for part in ["where two options tie", "time of use, lit by day", "Cautions"] {
         assert!(said.out.contains(part), "{part} is not in\n{}", said.out);
     }
-    assert_eq!(listed(folder.path()), ["breakeven-1.svg", "breakeven-lead-1.svg", "breakeven.csv", "breakeven.json"]);
+    assert_eq!(
+        listed(folder.path()),
+        ["breakeven-1.svg", "breakeven-lead-1.svg", "breakeven.csv", "breakeven.html", "breakeven.json"]
+    );
 }
 
 #[test]
@@ -88,7 +91,7 @@ fn a_map_is_drawn_and_told() {
     for part in ["who wins where", "Where the scenario stands", "exact between them", "+  where the scenario stands"] {
         assert!(said.out.contains(part), "{part} is not in\n{}", said.out);
     }
-    assert_eq!(listed(folder.path()), ["map.csv", "map.json", "map.svg"]);
+    assert_eq!(listed(folder.path()), ["map.csv", "map.html", "map.json", "map.svg"]);
 }
 
 #[test]

@@ -8,9 +8,18 @@ use serde_json::json;
 
 use super::{folder_with, lampledger, names, result, starter, tidefall};
 
-/// The tables and the result that every run writes.
-const TABLES: [&str; 8] =
-    ["causes.csv", "inputs.csv", "prices.csv", "races.csv", "result.json", "summary.csv", "trials.csv", "years.csv"];
+/// The tables, the page and the result that every run writes.
+const TABLES: [&str; 9] = [
+    "causes.csv",
+    "inputs.csv",
+    "prices.csv",
+    "races.csv",
+    "result.html",
+    "result.json",
+    "summary.csv",
+    "trials.csv",
+    "years.csv",
+];
 
 /// The files that a run of the demonstration promises.
 fn promised() -> BTreeSet<String> {
@@ -41,7 +50,7 @@ fn a_run_writes_every_promised_file_and_nothing_else() {
     let said = lampledger(folder.path(), &["run", "bay-2.json", "--out", "out", "--trials", "40"]).well();
     assert_eq!(names(&folder.path().join("out")), promised());
     let last = said.out.lines().last().unwrap();
-    assert_eq!(last, "38 files are in out/: result.json, tables (.csv) and charts (.svg)");
+    assert_eq!(last, "39 files are in out/: result.html to look at, result.json, tables (.csv) and pictures (.svg)");
     let mut after = names(folder.path());
     assert!(after.remove("out"));
     assert_eq!(after, before);
@@ -54,8 +63,8 @@ fn a_run_writes_every_promised_file_and_nothing_else() {
 fn results_land_in_a_folder_of_the_scenarios_name_unless_told_otherwise() {
     let folder = starter();
     let said = lampledger(folder.path(), &["run", "room.json", "--trials", "20"]).well();
-    assert!(said.out.contains("\n23 files are in out/room/: "), "{}", said.out);
-    assert_eq!(names(&folder.path().join("out/room")).len(), 23);
+    assert!(said.out.contains("\n24 files are in out/room/: "), "{}", said.out);
+    assert_eq!(names(&folder.path().join("out/room")).len(), 24);
     let said = lampledger(folder.path(), &["run", "--trials", "20"]).well();
     assert!(said.out.contains("\n38 files are in out/demo/: "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(), ["demo", "room"]);
@@ -88,7 +97,9 @@ fn the_out_folder_is_made_and_old_results_in_it_are_replaced() {
     let folder = starter();
     let words = ["run", "room.json", "--trials", "20", "--out", "deep/er"];
     let said = lampledger(folder.path(), &words).well();
-    assert!(said.out.ends_with("\n23 files are in deep/er/: result.json, tables (.csv) and charts (.svg)\n"));
+    assert!(said.out.ends_with(
+        "\n24 files are in deep/er/: result.html to look at, result.json, tables (.csv) and pictures (.svg)\n"
+    ));
     let first = result(&folder.path().join("deep/er"));
     fs::write(folder.path().join("deep/er/mine.txt"), "mine").unwrap();
     let said = lampledger(folder.path(), &[&words[..], &["--seed", "2"]].concat());
@@ -98,7 +109,7 @@ fn the_out_folder_is_made_and_old_results_in_it_are_replaced() {
     assert_eq!((&first["method"]["seed"], &second["method"]["seed"]), (&json!(1), &json!(2)));
     assert_ne!(first["method"]["trial_digest"], second["method"]["trial_digest"]);
     assert_eq!(fs::read_to_string(folder.path().join("deep/er/mine.txt")).unwrap(), "mine");
-    assert_eq!(names(&folder.path().join("deep/er")).len(), 24);
+    assert_eq!(names(&folder.path().join("deep/er")).len(), 25);
 }
 
 #[test]
@@ -112,7 +123,7 @@ fn trials_csv_holds_the_first_draws_or_is_not_there() {
     };
     assert!(rows("0").is_empty());
     assert!(!out.join("trials.csv").exists());
-    assert_eq!(names(&out).len(), 22);
+    assert_eq!(names(&out).len(), 23);
     // two options under one contract
     let five = rows("5");
     assert_eq!(five.len(), 1 + 5 * 2);

@@ -28,7 +28,7 @@ fn the_demonstration_s_readings_are_learnt_from() {
     }
     assert_eq!(
         names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(),
-        ["fading-points.csv", "fading.csv", "fading.json", "fading.svg", "maintenance.json"]
+        ["fading-points.csv", "fading.csv", "fading.html", "fading.json", "fading.svg", "maintenance.json"]
     );
     let found = report(&std::fs::read_to_string(folder.path().join("out/fading.json")).unwrap());
     assert_eq!((&found["format"], &found["option"]), (&"lampledger-fading/1".into(), &"A cheap arc".into()));

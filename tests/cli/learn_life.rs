@@ -31,7 +31,7 @@ fn the_demonstration_learns_and_its_life_goes_back() {
     }
     assert_eq!(
         names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(),
-        ["learn-life.json", "life-survival.csv", "life.csv", "life.json", "life.svg"]
+        ["learn-life.html", "learn-life.json", "life-survival.csv", "life.csv", "life.json", "life.svg"]
     );
     let run =
         lampledger(folder.path(), &["check", "--json", "--set", "/options/1/lamp/life=@out/life.json"]).well().json();
@@ -116,7 +116,8 @@ fn beliefs_to_begin_with_can_stand_in_a_scenario() {
     let page = lampledger(folder.path(), &["learn", "priors"]).well().out;
     assert!(page.contains("high-pressure sodium") && page.contains("judgement"), "{page}");
     let all = lampledger(folder.path(), &["learn", "priors", "--json"]).well().json();
-    for prior in all.as_array().unwrap().iter().filter(|prior| prior["stands_in"] == "lamp.life") {
+    assert_eq!(all["format"], "lampledger-priors/1");
+    for prior in all["priors"].as_array().unwrap().iter().filter(|prior| prior["stands_in"] == "lamp.life") {
         let set = format!("/options/1/lamp/life={}", prior["written"]);
         lampledger(folder.path(), &["check", "--set", &set]).well();
     }

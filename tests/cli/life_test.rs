@@ -33,7 +33,7 @@ fn tests_of_the_demonstration_are_weighed() {
     }
     assert_eq!(
         names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(),
-        ["test-stop.csv", "test-stop.svg", "test-surface.svg", "test.csv", "test.json"]
+        ["test-stop.csv", "test-stop.svg", "test-surface.svg", "test.csv", "test.html", "test.json"]
     );
     let text = std::fs::read_to_string(folder.path().join("out/test.json")).unwrap();
     let report: Value = serde_json::from_str(&text).unwrap();

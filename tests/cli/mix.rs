@@ -12,7 +12,10 @@ fn the_demonstration_is_mixed() {
     {
         assert!(text.contains(part), "{part} is not in\n{}", said.out);
     }
-    assert_eq!(names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(), ["mix.csv", "mix.json", "mix.svg"]);
+    assert_eq!(
+        names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(),
+        ["mix.csv", "mix.html", "mix.json", "mix.svg"]
+    );
 }
 
 #[test]

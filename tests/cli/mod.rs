@@ -4,6 +4,7 @@
 //! Belongs here: whatever starts the program and looks at what it says and leaves behind. Does not belong here:
 //! whether its numbers are right (`laws`, `outside`) and what breaks it (`broken`).
 
+mod agree;
 mod assign;
 mod canopy;
 mod cash;
@@ -26,7 +27,9 @@ mod readme;
 mod relamp;
 mod schema;
 mod score;
+mod shapes;
 mod stage;
+mod terminal;
 mod what_if;
 mod why;
 

@@ -45,6 +45,7 @@ fn the_demonstration_is_ranked_with_tables_and_pictures() {
             "rank-regret.svg",
             "rank-service.csv",
             "rank.csv",
+            "rank.html",
             "rank.json"
         ]
     );

@@ -23,6 +23,18 @@ fn the_columns_are_those_of_the_program() {
 }
 
 #[test]
+fn the_formats_are_those_of_the_program() {
+    let readme = readme();
+    let (_, section) = readme.split_once("\n## What other programs read\n").unwrap();
+    let (section, _) = section.split_once("\n## ").unwrap();
+    let mut written: Vec<&str> = section.split('`').filter(|word| word.starts_with("lampledger-")).collect();
+    let mut known: Vec<&str> = decide::shapes::SHAPES.iter().map(|shape| shape.format).collect();
+    written.sort_unstable();
+    known.sort_unstable();
+    assert_eq!(written, known);
+}
+
+#[test]
 fn the_demonstration_says_what_the_table_says() {
     let plan = support::plan(&support::demo());
     let outcome = support::run(&plan, 10_000, 1);

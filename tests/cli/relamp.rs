@@ -29,6 +29,7 @@ fn the_demonstration_is_searched_and_cross_checked() {
             "relamp-1-a-cheap-arc-curves.svg",
             "relamp-curve.csv",
             "relamp-months.csv",
+            "relamp.html",
             "relamp.json"
         ]
     );

@@ -26,7 +26,7 @@ fn the_demonstration_is_scored() {
     }
     assert_eq!(
         names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(),
-        ["score.csv", "score.json", "score.svg"]
+        ["score.csv", "score.html", "score.json", "score.svg"]
     );
     let report: Value =
         serde_json::from_str(&fs::read_to_string(folder.path().join("out/score.json")).unwrap()).unwrap();

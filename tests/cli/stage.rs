@@ -28,7 +28,7 @@ fn the_demonstration_is_staged() {
     }
     assert_eq!(
         names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(),
-        ["stage.csv", "stage.json", "stage.svg"]
+        ["stage.csv", "stage.html", "stage.json", "stage.svg"]
     );
     let text = std::fs::read_to_string(folder.path().join("out/stage.json")).unwrap();
     let report: Value = serde_json::from_str(&text).unwrap();

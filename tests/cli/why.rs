@@ -142,7 +142,7 @@ fn the_headline_is_that_of_a_run() {
     assert_eq!(why["lead"]["lead"], race["lead"]);
     assert_eq!(
         names(&folder.path().join("why")).into_iter().collect::<Vec<_>>(),
-        ["why-sums.csv", "why.csv", "why.json", "why.svg"]
+        ["why-sums.csv", "why.csv", "why.html", "why.json", "why.svg"]
     );
 }
 

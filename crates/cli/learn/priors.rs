@@ -1,6 +1,7 @@
 //! `learn priors`: beliefs to begin with.
 
 use clap::Args;
+use decide::life_priors::PriorsReport;
 
 use crate::failure::Failure;
 use crate::terminal;
@@ -15,11 +16,11 @@ pub struct Priors {
 
 /// Prints them.
 pub fn priors(priors: &Priors) -> Result<(), Failure> {
-    let all = decide::life_priors::life_priors();
+    let all = PriorsReport::new(env!("CARGO_PKG_VERSION"));
     let text = if priors.json {
         render::json::pretty(&all)
     } else {
-        render::learn_life::priors(&all, terminal::width()).printed(terminal::color())
+        render::learn_life::priors(&all.priors, terminal::width()).printed(terminal::color())
     };
     crate::print(text.as_bytes())
 }

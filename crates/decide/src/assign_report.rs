@@ -1,12 +1,13 @@
 //! What `assign` draws: plain data with units in the names, stored as `assign.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Version of the shape of `assign.json`.
 pub const ASSIGN_FORMAT: &str = "lampledger-assign/1";
 
 /// A trial of lamps in sockets that light a crop: which socket gets which lamp, drawn by lot.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AssignReport {
     /// [`ASSIGN_FORMAT`].
     pub format: String,
@@ -49,7 +50,7 @@ pub struct AssignReport {
 }
 
 /// A kind of lamp.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct AssignLamp {
     /// The letter that stands for it on the plan: its code where the trial is blind.
     pub sign: String,
@@ -61,7 +62,7 @@ pub struct AssignLamp {
 }
 
 /// A socket.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct AssignSocket {
     /// Its number, 1 first, row by row.
     pub socket: usize,
@@ -77,7 +78,7 @@ pub struct AssignSocket {
 }
 
 /// How even an arrangement is.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Evenness {
     /// Kind by kind, in the order of [`AssignReport::lamps`].
     pub lamps: Vec<EvenLamp>,
@@ -92,7 +93,7 @@ pub struct Evenness {
 }
 
 /// Where one kind of lamp hangs.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EvenLamp {
     /// Lamps in each row.
     pub by_row: Vec<usize>,
@@ -111,7 +112,7 @@ pub struct EvenLamp {
 }
 
 /// What the lamps of a trial cost more than those that would have been bought.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AssignCost {
     /// Currency code.
     pub currency: String,

@@ -3,12 +3,13 @@
 //! Belongs here: plain data that is stored beside an answer, and taking it from a plan. Does not belong here: the answer.
 
 use plan::Plan;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::result::{InputLine, RunResult};
 
 /// What an answer rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Background {
     /// Version of the program.
     pub program: String,
@@ -49,7 +50,7 @@ pub struct Background {
 }
 
 /// Where and how an option's light was measured.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LightLine {
     /// Name of the option.
     pub option: String,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::picture::Picture;
@@ -10,7 +11,7 @@ use crate::picture::Picture;
 pub const BILL_FORMAT: &str = "lampledger-bill/1";
 
 /// Bills of one option's lights.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BillReport {
     /// [`BILL_FORMAT`].
     pub format: String,
@@ -45,7 +46,7 @@ pub struct BillReport {
 }
 
 /// Bills under one contract.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SheetBills {
     /// Name of the contract.
     pub contract: String,
@@ -82,7 +83,7 @@ pub struct SheetBills {
 }
 
 /// An amount with the lights, without them, and what they add.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct ThreeWays {
     /// With lights and cooling, in the currency.
     pub with: f64,
@@ -93,7 +94,7 @@ pub struct ThreeWays {
 }
 
 /// A part of the bill over all bills.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PartTotal {
     /// The part: energy, riders, demand, power factor, fixed, minimum, percentages.
     pub part: String,
@@ -102,7 +103,7 @@ pub struct PartTotal {
 }
 
 /// Lines of one part and name over all bills.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LineTotal {
     /// Part of the bill.
     pub part: String,
@@ -123,7 +124,7 @@ pub struct LineTotal {
 }
 
 /// One bill.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Bill {
     /// First day, YYYY-MM-DD.
     pub first: String,
@@ -146,7 +147,7 @@ pub struct Bill {
 }
 
 /// One line of a bill.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BillLine {
     /// Part of the bill.
     pub part: String,
@@ -167,7 +168,7 @@ pub struct BillLine {
 }
 
 /// A demand and when it was set.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PeakLine {
     /// Name of the demand charge, or "any time".
     pub name: String,
@@ -184,7 +185,7 @@ pub struct PeakLine {
 }
 
 /// The lights under one energy price.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Window {
     /// Name of the price.
     pub name: String,

@@ -1,5 +1,6 @@
 //! What `breakeven` finds out: plain data with units in the names, stored as `breakeven.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::result::{Ended, Estimate};
@@ -8,7 +9,7 @@ use crate::result::{Ended, Estimate};
 pub const BREAKEVEN_FORMAT: &str = "lampledger-breakeven/1";
 
 /// What two options are compared by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Measure {
     /// Levelized cost of a delivered mole, currency per mol.
@@ -18,7 +19,7 @@ pub enum Measure {
 }
 
 /// Where two options tie, input by input and contract by contract.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BreakevenReport {
     /// [`BREAKEVEN_FORMAT`].
     pub format: String,
@@ -70,7 +71,7 @@ pub struct BreakevenReport {
 }
 
 /// One input that was asked about.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BreakevenInput {
     /// The input as people read it, such as "B long-life arc: lamp.life.b50".
     pub name: String,
@@ -89,7 +90,7 @@ pub struct BreakevenInput {
 }
 
 /// One input under one contract.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BreakevenContract {
     /// Name of the contract.
     pub contract: String,
@@ -107,7 +108,7 @@ pub struct BreakevenContract {
 }
 
 /// A value at which both options cost the same on average.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Tie {
     /// The value, with the standard error that the noise of the leads gives it.
     pub at: Estimate,

@@ -1,12 +1,13 @@
 //! What `canopy` finds on reading cards: plain data with units in the names, stored as `canopy.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Version of the shape of `canopy.json`.
 pub const CANOPY_FORMAT: &str = "lampledger-canopy/1";
 
 /// What light reaches which area, card by card, and which cards may be compared.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CanopyReport {
     /// [`CANOPY_FORMAT`].
     pub format: String,
@@ -37,7 +38,7 @@ pub struct CanopyReport {
 }
 
 /// One card.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CardResult {
     /// The fixture.
     pub name: String,
@@ -80,7 +81,7 @@ pub struct CardResult {
 }
 
 /// What the readings at one height say.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HeightResult {
     /// Height of the fixture above the readings, m.
     pub height_m: f64,
@@ -131,7 +132,7 @@ pub struct HeightResult {
 }
 
 /// A reading and what is known of it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Point {
     /// PPFD, µmol/m²/s.
     pub umol_m2_s: f64,
@@ -144,7 +145,7 @@ pub struct Point {
 }
 
 /// How a reading came about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum PointKind {
     /// Read.
@@ -158,7 +159,7 @@ pub enum PointKind {
 }
 
 /// Standard deviations as shares of what they belong to.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ErrorParts {
     /// Of the meter's calibration.
     pub gain: f64,
@@ -176,7 +177,7 @@ pub struct ErrorParts {
 }
 
 /// A height that was left out and foretold.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HeldOutHeight {
     /// That height, m.
     pub height_m: f64,
@@ -187,7 +188,7 @@ pub struct HeldOutHeight {
 }
 
 /// Cards and heights that may be compared.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LikeGroup {
     /// Side of the area along a row, m, as on the first card.
     pub along_m: f64,
@@ -204,7 +205,7 @@ pub struct LikeGroup {
 }
 
 /// The flux of one card over that of another.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FluxRatio {
     /// Card and height above the line.
     pub a: (usize, usize),

@@ -3,6 +3,7 @@
 //! Costs of an option are above 0 when they are paid. Savings against the reference are above 0 when less is paid than
 //! there: they are what a spreadsheet's NPV and IRR take.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::result::{Ended, Estimate, Spread};
@@ -11,7 +12,7 @@ use crate::result::{Ended, Estimate, Spread};
 pub const CASH_FORMAT: &str = "lampledger-cash/1";
 
 /// What becomes of fixtures whose service does not end with the horizon.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Lives {
     /// All end with the horizon; only what the scenario says is worth anything then.
@@ -23,7 +24,7 @@ pub enum Lives {
 }
 
 /// Cash flows and what they say.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CashReport {
     /// [`CASH_FORMAT`].
     pub format: String,
@@ -87,7 +88,7 @@ pub struct CashReport {
 }
 
 /// A row of a cash flow, mean over trials.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CashLine {
     /// What it is.
     pub name: String,
@@ -102,7 +103,7 @@ pub struct CashLine {
 }
 
 /// One option.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CashOption {
     /// Name.
     pub name: String,
@@ -138,7 +139,7 @@ pub struct CashOption {
 }
 
 /// A mean and the middle 80 % of the trials.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Stretch {
     /// Mean.
     pub mean: f64,
@@ -149,7 +150,7 @@ pub struct Stretch {
 }
 
 /// Undiscounted cash of an option.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Budget {
     /// The start, then each year.
     pub years: Vec<Spread>,
@@ -164,7 +165,7 @@ pub struct Budget {
 }
 
 /// One month's amount.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Month {
     /// Day of booking, YYYY-MM-DD.
     pub date: String,
@@ -175,7 +176,7 @@ pub struct Month {
 }
 
 /// An option against the reference. Measures are those of the mean flow at the median discount rate.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Against {
     /// Rows of savings by cause, as in [`CashOption::lines`].
     pub lines: Vec<CashLine>,
@@ -213,7 +214,7 @@ pub struct Against {
 }
 
 /// A number with the noise of the simulation, or why there is none.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Measured {
     /// The number.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -226,7 +227,7 @@ pub struct Measured {
 }
 
 /// Internal rates of return.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Rates {
     /// All of them, rising.
     pub rates: Vec<f64>,
@@ -242,7 +243,7 @@ pub struct Rates {
 }
 
 /// When a running sum has come back to 0 for good.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Repaid {
     /// Years from the start; absent for never.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -257,7 +258,7 @@ pub struct Repaid {
 }
 
 /// After tax and loan, of the mean flows.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AfterTaxed {
     /// Net present value, at the same discount rate.
     pub npv: f64,
@@ -266,7 +267,7 @@ pub struct AfterTaxed {
 }
 
 /// What a row of pasted amounts says.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PastedReport {
     /// [`PASTED_FORMAT`].
     pub format: String,

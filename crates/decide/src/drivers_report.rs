@@ -1,5 +1,6 @@
 //! What `drivers` finds out: plain data with units in the names, stored as `drivers.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use crate::breakeven_report::Measure;
@@ -9,7 +10,7 @@ use crate::result::{Ended, Estimate};
 pub const DRIVERS_FORMAT: &str = "lampledger-drivers/1";
 
 /// Which inputs move the answer, which can change the winner, and what knowing them is worth.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DriversReport {
     /// [`DRIVERS_FORMAT`].
     pub format: String,
@@ -81,7 +82,7 @@ pub struct DriversReport {
 }
 
 /// One input, or several that share their luck.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Driver {
     /// The input as people read it.
     pub name: String,
@@ -112,7 +113,7 @@ pub struct Driver {
 }
 
 /// What comes out at one value.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Turned {
     /// Index of the cheapest option there.
     pub winner: usize,
@@ -121,7 +122,7 @@ pub struct Turned {
 }
 
 /// A value at which another option becomes the cheapest.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Flip {
     /// The value.
     pub at: f64,
@@ -136,7 +137,7 @@ pub struct Flip {
 }
 
 /// Shares of the variance of the lead (Sobol indices).
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Shares {
     /// By itself: what knowing it alone would take away.
     pub first: Estimate,
@@ -145,7 +146,7 @@ pub struct Shares {
 }
 
 /// Worth of knowing something before choosing, currency.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Worth {
     /// The worth.
     pub value: f64,

@@ -1,12 +1,13 @@
 //! What `learn fading` finds out: plain data with units in the names, stored as `fading.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Version of the shape of `fading.json`.
 pub const FADING_FORMAT: &str = "lampledger-fading/1";
 
 /// How light fades by readings of single lamps, with what they leave open. Shares are of the curve's light at 0 h, 1 = all.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FadingReport {
     /// [`FADING_FORMAT`].
     pub format: String,
@@ -76,7 +77,7 @@ pub struct FadingReport {
 }
 
 /// A lamp that was read.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LampTold {
     /// Its name.
     pub name: String,
@@ -89,7 +90,7 @@ pub struct LampTold {
 }
 
 /// What became of a reading.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Fate {
     /// Fitted.
@@ -103,7 +104,7 @@ pub enum Fate {
 }
 
 /// A reading as a share.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Point {
     /// Index of its lamp.
     pub lamp: usize,
@@ -122,7 +123,7 @@ pub struct Point {
 }
 
 /// The mean of lamps at nearly the same hours.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Mean {
     /// Mean of their burn hours, h.
     pub burn_h: f64,
@@ -133,7 +134,7 @@ pub struct Mean {
 }
 
 /// A parameter with its interval: 10 % of the draws lie below the first bound, 90 % below the second.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Parameter {
     /// Its name, as in a scenario.
     pub name: String,
@@ -146,7 +147,7 @@ pub struct Parameter {
 }
 
 /// A form that was fitted, or not.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FitTold {
     /// Name, as in a scenario.
     pub form: String,
@@ -164,7 +165,7 @@ pub struct FitTold {
 }
 
 /// What is left at some hours.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CurvePoint {
     /// Burn hours, h.
     pub burn_h: f64,
@@ -179,7 +180,7 @@ pub struct CurvePoint {
 }
 
 /// Hours to a share.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HoursTo {
     /// The share.
     pub share: f64,
@@ -194,7 +195,7 @@ pub struct HoursTo {
 }
 
 /// How lamps differ.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Between {
     /// Lamps that tell.
     pub lamps: u64,
@@ -207,7 +208,7 @@ pub struct Between {
 }
 
 /// A reading that sticks out.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct OutlierTold {
     /// Name of the lamp.
     pub lamp: String,
@@ -222,7 +223,7 @@ pub struct OutlierTold {
 }
 
 /// What the method for tests of LEDs says.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LedTold {
     /// Why it says nothing; the rest is 0 then.
     pub none: Option<String>,
@@ -245,7 +246,7 @@ pub struct LedTold {
 }
 
 /// Hours to a share by the line of a test of LEDs.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LedHoursTo {
     /// The share.
     pub share: f64,

@@ -1,5 +1,6 @@
 //! The finished numbers of a search for the hours to light: what a table, a chart or a file may show, and nothing else.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::result::{Ended, Estimate};
@@ -8,7 +9,7 @@ use crate::result::{Ended, Estimate};
 pub const HOURS_FORMAT: &str = "lampledger-hours/1";
 
 /// What every start costs under every rate sheet.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HoursReport {
     /// [`HOURS_FORMAT`].
     pub format: String,
@@ -53,7 +54,7 @@ pub struct HoursReport {
 }
 
 /// A pattern of light: so many blocks a day of such lengths, at any time of day.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Pattern {
     /// In words, such as "1 block of 12 h".
     pub name: String,
@@ -68,7 +69,7 @@ pub struct Pattern {
 }
 
 /// Where one option is cheapest under one sheet.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Finding {
     /// Index of the sheet.
     pub sheet: usize,
@@ -88,7 +89,7 @@ pub struct Finding {
 }
 
 /// A pattern and a start.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Choice {
     /// Index of the pattern.
     pub pattern: usize,
@@ -101,7 +102,7 @@ pub struct Choice {
 }
 
 /// What small changes of the written hours cost in the first twelve months: every socket lit, prices as written.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Questions {
     /// Index of the sheet.
     pub sheet: usize,
@@ -123,7 +124,7 @@ pub struct Questions {
 }
 
 /// What one hour of the day costs.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HourPrice {
     /// Whether the hour is lit as written, wholly or partly.
     pub lit: bool,
@@ -134,7 +135,7 @@ pub struct HourPrice {
 }
 
 /// Rooms that share the lights evenly and may start apart.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RoomsFinding {
     /// Index of the sheet.
     pub sheet: usize,
@@ -153,7 +154,7 @@ pub struct RoomsFinding {
 }
 
 /// Starts of rooms and what they come to in the first twelve months.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RoomsChoice {
     /// Starts, HH:MM.
     pub on: Vec<String>,

@@ -1,12 +1,13 @@
 //! What `learn life` finds out: plain data with units in the names, stored as `learn-life.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Version of the shape of `learn-life.json`.
 pub const LEARN_LIFE_FORMAT: &str = "lampledger-learn-life/1";
 
 /// What burn logs say of a lamp's life, and the belief that comes of it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LearnLifeReport {
     /// [`LEARN_LIFE_FORMAT`].
     pub format: String,
@@ -57,7 +58,7 @@ pub struct LearnLifeReport {
 }
 
 /// What the logs hold, in lamps unless the name says otherwise.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Counts {
     /// Lamps of the option.
     pub lamps: u64,
@@ -93,7 +94,7 @@ impl Counts {
 }
 
 /// How survival was estimated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum StepsWay {
     /// Kaplan and Meier's product, over lamps at risk.
@@ -103,7 +104,7 @@ pub enum StepsWay {
 }
 
 /// Survival by steps.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SurvivalSteps {
     /// How it was estimated.
     pub way: StepsWay,
@@ -112,7 +113,7 @@ pub struct SurvivalSteps {
 }
 
 /// A step of survival.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StepLine {
     /// Burn hours at which it begins.
     pub from_h: f64,
@@ -131,7 +132,7 @@ pub struct StepLine {
 }
 
 /// Families of curves.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FamilyName {
     /// Weibull.
@@ -141,7 +142,7 @@ pub enum FamilyName {
 }
 
 /// A fitted curve.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FitLine {
     /// Its family.
     pub family: FamilyName,
@@ -160,7 +161,7 @@ pub struct FitLine {
 }
 
 /// A fitted number.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Interval {
     /// Its most likely value.
     pub value: f64,
@@ -175,7 +176,7 @@ pub struct Interval {
 }
 
 /// A bound of the median life.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MedianBound {
     /// Family for which it holds.
     pub family: FamilyName,
@@ -188,7 +189,7 @@ pub struct MedianBound {
 }
 
 /// Lots beside one another.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LotsLine {
     /// Each lot; at most 50 are kept.
     pub lots: Vec<LotLine>,
@@ -197,7 +198,7 @@ pub struct LotsLine {
 }
 
 /// One lot.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LotLine {
     /// Its name, or that of the log whose lamps have none.
     pub name: String,
@@ -210,7 +211,7 @@ pub struct LotLine {
 }
 
 /// 10 %, 50 % and 90 % point of a belief: that share of it lies below.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Points {
     /// 10 % point.
     pub p10: f64,
@@ -221,7 +222,7 @@ pub struct Points {
 }
 
 /// The belief brought up to date. Median lives are burn hours on the scenario's photoperiod, by which half are dead.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BeliefLine {
     /// Median life before the logs.
     pub before_b50_h: Points,
@@ -253,7 +254,7 @@ pub struct BeliefLine {
 }
 
 /// An uncertain input of a life.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LearntInput {
     /// JSON Pointer within the life, such as `/b50`.
     pub pointer: String,
@@ -271,7 +272,7 @@ pub struct LearntInput {
 }
 
 /// Share alive at some hours.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CurvePoint {
     /// Burn hours.
     pub burn_h: f64,
@@ -285,7 +286,7 @@ pub struct CurvePoint {
 }
 
 /// Where watched lives ended.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Mark {
     /// Burn hours at which the lamps were last seen alive; those of death where it is known.
     pub from_h: f64,

@@ -5,10 +5,32 @@
 //! All of it is judgement: catalogues state medians (or hours at which a test stopped) and no spread, and what follows for a
 //! lamp that nobody has watched is wide. Spans are 10 % and 90 % points.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
+/// Version of the shape of what `learn priors --json` prints.
+pub const PRIORS_FORMAT: &str = "lampledger-priors/1";
+
+/// Beliefs to begin with.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PriorsReport {
+    /// [`PRIORS_FORMAT`].
+    pub format: String,
+    /// Version of the program.
+    pub program: String,
+    /// The beliefs, by technology.
+    pub priors: Vec<LifePrior>,
+}
+
+impl PriorsReport {
+    /// All of them. `program` is the version.
+    pub fn new(program: &str) -> Self {
+        Self { format: PRIORS_FORMAT.to_owned(), program: program.to_owned(), priors: life_priors() }
+    }
+}
+
 /// A belief to begin with.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LifePrior {
     /// Technology, described.
     pub technology: String,

@@ -1,5 +1,6 @@
 //! What `test` finds out: plain data with units in the names, stored as `test.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use crate::drivers_report::Worth;
@@ -9,7 +10,7 @@ use crate::result::{Ended, Estimate};
 pub const TEST_FORMAT: &str = "lampledger-test/1";
 
 /// What planned life tests of a lamp cost, what they are worth to those who choose rooms afterwards, and when to stop one.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TestReport {
     /// [`TEST_FORMAT`].
     pub format: String,
@@ -85,7 +86,7 @@ pub struct TestReport {
 }
 
 /// How lamps on test burn, and what that costs, currency of the scenario.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Terms {
     /// Whether they hang in production sockets instead of on a bench.
     pub in_sockets: bool,
@@ -108,7 +109,7 @@ pub struct Terms {
 }
 
 /// A planned test.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Design {
     /// Lamps.
     pub lamps: u32,
@@ -141,7 +142,7 @@ pub struct Design {
 }
 
 /// When to stop a test.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StopTable {
     /// Lamps of the test.
     pub lamps: u32,
@@ -165,7 +166,7 @@ pub struct StopTable {
 }
 
 /// A moment at which dead lamps are counted.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Check {
     /// Burn hours, h.
     pub hours: f64,
@@ -174,7 +175,7 @@ pub struct Check {
 }
 
 /// So many dead lamps at a check-point.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Count {
     /// Dead lamps.
     pub dead: u32,
@@ -191,7 +192,7 @@ pub struct Count {
 }
 
 /// What to do at a check-point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum StopAdvice {
     /// Stop, and take the option that is the cheapest then.

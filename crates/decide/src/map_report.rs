@@ -1,5 +1,6 @@
 //! What `map` finds out: plain data with units in the names, stored as `map.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use crate::breakeven_report::Measure;
@@ -9,7 +10,7 @@ use crate::result::Ended;
 pub const MAP_FORMAT: &str = "lampledger-map/1";
 
 /// Who wins where, over two inputs.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MapReport {
     /// [`MAP_FORMAT`].
     pub format: String,
@@ -68,7 +69,7 @@ pub struct MapReport {
 }
 
 /// One input of a map.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MapAxis {
     /// The input as people read it.
     pub name: String,
@@ -83,7 +84,7 @@ pub struct MapAxis {
 }
 
 /// One cell of a map.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MapCell {
     /// Index of the option with the lowest mean cost.
     pub winner: usize,

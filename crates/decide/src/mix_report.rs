@@ -1,5 +1,6 @@
 //! What `mix` finds out: plain data with units in the names, stored as `mix.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::result::{Ended, Estimate};
@@ -8,7 +9,7 @@ use crate::result::{Ended, Estimate};
 pub const MIX_FORMAT: &str = "lampledger-mix/1";
 
 /// Rooms lit by several options at once, each by its share: what that costs, and what it may cost too much.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MixReport {
     /// [`MIX_FORMAT`].
     pub format: String,
@@ -63,7 +64,7 @@ pub struct MixReport {
 }
 
 /// One mix.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Mix {
     /// Parts of the light that each option gives.
     pub parts: Vec<u32>,
@@ -82,7 +83,7 @@ pub struct Mix {
 }
 
 /// A mix that is chosen for safety, and what that costs.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Hedge {
     /// Index of the mix.
     pub mix: usize,

@@ -1,12 +1,13 @@
 //! Prices by month and hour of the day, resolved from a rate sheet, and the lights over them.
 
 use plan::{ContractPlan, LitPlan, Plan};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use tariff::{HOLIDAY, first_fit};
 
 /// Twelve months by twenty-four hours, weekdays and weekends apart; holidays are left out. Months that the bills do not
 /// reach hold none.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Picture {
     /// Monday to Friday: January first, midnight first.
     pub weekdays: Vec<Vec<PictureCell>>,
@@ -15,7 +16,7 @@ pub struct Picture {
 }
 
 /// One hour of the day in one month.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct PictureCell {
     /// What one more kWh costs, riders included, demand and percentages not; the mean over the hour and the month's days.
     /// Currency per kWh; nothing when the bills do not reach the month.

@@ -3,6 +3,7 @@
 //! Costs per mole are in the currency per mol; a person reads them as hundredths of the currency ("ct/mol"). Money is present
 //! value at equal light ([`RankContract::service_mol`]) for [`RankReport::rooms`] rooms, unless it is said to be of whole rooms.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::result::{Ended, Estimate, Spread};
@@ -11,7 +12,7 @@ use crate::result::{Ended, Estimate, Spread};
 pub const RANK_FORMAT: &str = "lampledger-rank/1";
 
 /// The options ranked under every contract, and what is lost if the wrong one is picked.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RankReport {
     /// [`RANK_FORMAT`].
     pub format: String,
@@ -60,7 +61,7 @@ pub struct RankReport {
 }
 
 /// From which difference on a lead matters.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Material {
     /// This share of the cheaper option's mean cost, 1 = all of it; 0 for noise alone.
@@ -70,7 +71,7 @@ pub enum Material {
 }
 
 /// How sure it is that one option is cheaper than another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Word {
     /// The lead is beyond noise and materiality, and the cheaper one is so in nine futures of ten at the least.
@@ -91,7 +92,7 @@ impl Word {
 }
 
 /// The options under one contract.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RankContract {
     /// Its name.
     pub contract: String,
@@ -116,7 +117,7 @@ pub struct RankContract {
 }
 
 /// One option against another on the same luck. "Lead" is the cost of a less that of b.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Pair {
     /// Index of the first option.
     pub a: usize,
@@ -145,7 +146,7 @@ pub struct Pair {
 }
 
 /// Whether one of a pair is better at every level of cost.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Dominance {
     /// What may be said.
     pub rule: Rule,
@@ -158,7 +159,7 @@ pub struct Dominance {
 }
 
 /// A rule by which one option is better.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Rule {
     /// Both cost the same in every future, or their costs cannot be told apart.
@@ -172,7 +173,7 @@ pub enum Rule {
 }
 
 /// What is lost if an option is picked: its cost less that of the cheapest in the same future.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Loss {
     /// Expected loss, currency per mol.
     pub mean: Estimate,
@@ -187,7 +188,7 @@ pub struct Loss {
 }
 
 /// Futures by name: each contract as written, and with the inputs of each named future.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Futures {
     /// The futures.
     pub rows: Vec<FutureRow>,
@@ -202,7 +203,7 @@ pub struct Futures {
 }
 
 /// One future.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FutureRow {
     /// Name of the contract.
     pub contract: String,
@@ -221,7 +222,7 @@ pub struct FutureRow {
 }
 
 /// How well the options hold the target, and what whole rooms cost. Money is of [`RankReport::rooms`] rooms.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Held {
     /// Photons that hold the target over the horizon in one room, mol, not discounted.
     pub target_mol: f64,
@@ -238,7 +239,7 @@ pub struct Held {
 }
 
 /// Two options that rank the other way round per whole room than per mole.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Turned {
     /// Cheaper per mole.
     pub per_mole: usize,
@@ -251,7 +252,7 @@ pub struct Turned {
 }
 
 /// Why two options rank otherwise per room than per mole.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Reason {
     /// The rooms give unequal light.
@@ -265,7 +266,7 @@ pub enum Reason {
 }
 
 /// One option against the target.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HeldOption {
     /// Fixtures as written.
     pub fixtures: u32,

@@ -2,6 +2,7 @@
 //!
 //! Belongs here: shapes with units in the names. Does not belong here: arithmetic.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::result::{Ended, Estimate};
@@ -10,7 +11,7 @@ use crate::result::{Ended, Estimate};
 pub const RELAMP_FORMAT: &str = "lampledger-relamp/1";
 
 /// What a search for relamping intervals finds.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RelampReport {
     /// [`RELAMP_FORMAT`].
     pub format: String,
@@ -53,7 +54,7 @@ pub struct RelampReport {
 }
 
 /// One option's lamps.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RelampOption {
     /// Name of the option.
     pub name: String,
@@ -88,7 +89,7 @@ pub struct RelampOption {
 }
 
 /// Kinds of policies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum PolicyKind {
     /// Each lamp when it has failed; it has no interval.
@@ -102,7 +103,7 @@ pub enum PolicyKind {
 }
 
 /// Cost over intervals under one policy.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PolicyCurve {
     /// Kind.
     pub kind: PolicyKind,
@@ -125,7 +126,7 @@ pub struct PolicyCurve {
 }
 
 /// The interval with the lowest cost.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BestInterval {
     /// Burn hours, and how far they move from one eighth of the trials to the next, as a standard error.
     pub interval_h: Estimate,
@@ -138,7 +139,7 @@ pub struct BestInterval {
 }
 
 /// A relamping moved to what the room allows.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Snapped {
     /// To what it was moved, in words, such as "the next crop turn".
     pub to: String,
@@ -151,7 +152,7 @@ pub struct Snapped {
 }
 
 /// A way of dealing with the last group relamp before the horizon.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Ending {
     /// What is done, in words.
     pub what: String,
@@ -164,7 +165,7 @@ pub struct Ending {
 }
 
 /// A group relamp.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DatedRelamp {
     /// Day, YYYY-MM-DD.
     pub date: String,
@@ -177,7 +178,7 @@ pub struct DatedRelamp {
 }
 
 /// Lamps of one month: over trials.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LampMonth {
     /// Month, YYYY-MM.
     pub month: String,
@@ -195,7 +196,7 @@ pub struct LampMonth {
 }
 
 /// What a warranty is worth: the option with it against the same without it, on the same luck.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WarrantyWorth {
     /// Why it is worth nothing here, one sentence each; empty within its terms.
     pub outside: Vec<String>,
@@ -212,7 +213,7 @@ pub struct WarrantyWorth {
 }
 
 /// An exact cross-check without random numbers.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Exact {
     /// Why it does not apply; then the rest is empty.
     pub does_not_apply: Vec<String>,
@@ -225,7 +226,7 @@ pub struct Exact {
 }
 
 /// One number, exact and simulated.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ExactLine {
     /// What, in words.
     pub what: String,
@@ -240,7 +241,7 @@ pub struct ExactLine {
 }
 
 /// The best interval of a policy if the room ran for ever.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ForEver {
     /// Kind.
     pub kind: PolicyKind,

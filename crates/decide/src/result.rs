@@ -3,6 +3,7 @@
 //! Belongs here: plain data with units in the names, stored as `result.json`. Does not belong here: arithmetic.
 //! Money per mole is in the scenario's currency per mol; a person reads it as hundredths of the currency ("ct/mol").
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use engine::{Cause, Ended};
@@ -11,7 +12,7 @@ pub use engine::{Cause, Ended};
 pub const RESULT_FORMAT: &str = "lampledger-result/1";
 
 /// The finished numbers of one run.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RunResult {
     /// [`RESULT_FORMAT`].
     pub format: String,
@@ -34,7 +35,7 @@ pub struct RunResult {
 }
 
 /// How the numbers came about.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Method {
     /// Seed of every draw.
     pub seed: u64,
@@ -73,7 +74,7 @@ pub struct Method {
 }
 
 /// One input as it was used.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct InputLine {
     /// JSON Pointer to where it stands or would stand: what a what-if takes.
     pub pointer: String,
@@ -96,7 +97,7 @@ pub struct InputLine {
 }
 
 /// One contract.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ContractLine {
     /// Its name.
     pub name: String,
@@ -118,7 +119,7 @@ pub struct ContractLine {
 
 /// Level of one part of a contract's prices in one year of the horizon, as a multiple of the prices as written; general
 /// inflation is in it where money is nominal. The mean over the year's bills, over the first trials.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PriceLevel {
     /// Year of the horizon, 1 first.
     pub year: u32,
@@ -135,7 +136,7 @@ pub struct PriceLevel {
 }
 
 /// How the options rank under one contract.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Ranking {
     /// Indices of the options from the lowest mean levelized cost upwards.
     pub order: Vec<usize>,
@@ -144,7 +145,7 @@ pub struct Ranking {
 }
 
 /// One option against another on the same luck.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Race {
     /// Index of the first option.
     pub a: usize,
@@ -163,7 +164,7 @@ pub struct Race {
 }
 
 /// What may be said of a pair.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// Option a costs less on average.
@@ -175,7 +176,7 @@ pub enum Verdict {
 }
 
 /// A number with its Monte-Carlo standard error.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Estimate {
     /// The number.
     pub value: f64,
@@ -184,7 +185,7 @@ pub struct Estimate {
 }
 
 /// Distribution of one number over the trials.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Spread {
     /// Mean.
     pub mean: Estimate,
@@ -205,7 +206,7 @@ pub struct Spread {
 }
 
 /// A curve as points.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Curve {
     /// Abscissae, rising.
     pub x: Vec<f64>,
@@ -214,7 +215,7 @@ pub struct Curve {
 }
 
 /// One option's results.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct OptionResult {
     /// Its name.
     pub name: String,
@@ -255,7 +256,7 @@ pub struct OptionResult {
 }
 
 /// A grid of readings under one fixture as the scenario states it: before the meter's errors, neighbours' light and fading.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LightReadings {
     /// PPFD, row by row, µmol/m²/s.
     pub umol_m2_s: Vec<Vec<f64>>,
@@ -272,7 +273,7 @@ pub struct LightReadings {
 }
 
 /// A band of values over the months of the horizon.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Band {
     /// End of each month, years since the start.
     pub years: Vec<f64>,
@@ -287,7 +288,7 @@ pub struct Band {
 }
 
 /// One year of an option's upkeep: means over all trials and 10 % and 90 % points over the band's trials.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct YearLine {
     /// Year of the horizon, 1 first.
     pub year: u32,
@@ -308,7 +309,7 @@ pub struct YearLine {
 }
 
 /// One option's costs under one contract.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CostResult {
     /// What one kWh of the option's lights cost on average over trials and horizon, demand and cooling included,
     /// currency per kWh. A result, never an input.
@@ -340,7 +341,7 @@ pub struct CostResult {
 
 /// Three things that are often taken for one: not knowing the inputs, the luck of each lamp and of the market, and the noise
 /// of the simulation. Standard deviations, currency per mol; the squares of the first two add up to that of the whole.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Split {
     /// Standard deviation over trials.
     pub whole: f64,
@@ -355,7 +356,7 @@ pub struct Split {
 }
 
 /// One cause of cost.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CauseLine {
     /// The cause.
     pub cause: Cause,

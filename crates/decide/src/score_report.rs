@@ -1,12 +1,13 @@
 //! What `score` finds out: plain data, each number in the unit that stands beside it, stored as `score.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Version of the shape of `score.json`.
 pub const SCORE_FORMAT: &str = "lampledger-score/1";
 
 /// Past forecasts against what happened.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ScoreReport {
     /// [`SCORE_FORMAT`].
     pub format: String,
@@ -47,7 +48,7 @@ pub struct ScoreReport {
 }
 
 /// A count of hits with the exact limits of the share behind it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Held {
     /// Hits, the ends of spans included.
     pub found: usize,
@@ -65,7 +66,7 @@ pub struct Held {
 }
 
 /// What may be said of the width of spans.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum WidthWord {
     /// Too few outcomes to tell.
@@ -79,7 +80,7 @@ pub enum WidthWord {
 }
 
 /// How many outcomes fell below a point.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Below {
     /// Share that should fall below it.
     pub share: f64,
@@ -98,7 +99,7 @@ pub struct Below {
 }
 
 /// How well outcomes fit the four parts: below 10 %, up to 50 %, up to 90 %, above.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Parts {
     /// Outcomes in each.
     pub counts: [u64; 4],
@@ -109,7 +110,7 @@ pub struct Parts {
 }
 
 /// How far outcomes lie from their medians.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Bias {
     /// Median of outcome over forecast median, 1 = as foretold.
     pub ratio: f64,
@@ -121,7 +122,7 @@ pub struct Bias {
 }
 
 /// What forecasts lost on average, as shares of their own medians, so that units do not matter; lower is better.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Losses {
     /// Mean loss of the 10 %, 50 % and 90 % points.
     pub own: f64,
@@ -136,7 +137,7 @@ pub struct Losses {
 }
 
 /// A forecast whose outcome is known.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ScoreLine {
     /// Line of the file.
     pub line: u64,
@@ -176,7 +177,7 @@ pub struct ScoreLine {
 }
 
 /// A forecast that is still open.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct OpenLine {
     /// Line of the file.
     pub line: u64,

@@ -1,5 +1,6 @@
 //! What `stage` finds out: plain data with units in the names, stored as `stage.json`. No arithmetic here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use crate::drivers_report::Worth;
@@ -9,7 +10,7 @@ use crate::result::{Ended, Estimate};
 pub const STAGE_FORMAT: &str = "lampledger-stage/1";
 
 /// Buy one option now and decide about another at a later relamp: what each way of doing that costs.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StageReport {
     /// [`STAGE_FORMAT`].
     pub format: String,
@@ -92,7 +93,7 @@ pub struct StageReport {
 }
 
 /// A way of doing it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum StageKind {
     /// The option of now in both stages.
@@ -108,7 +109,7 @@ pub enum StageKind {
 }
 
 /// One way of doing it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StagePolicy {
     /// Which.
     pub kind: StageKind,
@@ -119,7 +120,7 @@ pub struct StagePolicy {
 }
 
 /// Watching so many lamps.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Watching {
     /// Lamps.
     pub lamps: u32,
@@ -132,7 +133,7 @@ pub struct Watching {
 }
 
 /// What so many dead lamps say.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Outcome {
     /// Watched lamps that have died by the change.
     pub dead: u32,
@@ -146,7 +147,7 @@ pub struct Outcome {
 }
 
 /// What to do at the change.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Advice {
     /// Change to the later option.

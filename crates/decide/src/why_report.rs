@@ -2,6 +2,7 @@
 //!
 //! Belongs here: shapes with units in the names. Does not belong here: arithmetic.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::result::{Cause, Ended, Estimate, Verdict};
@@ -11,7 +12,7 @@ use crate::why_terms::Term;
 pub const WHY_FORMAT: &str = "lampledger-why/1";
 
 /// Why light costs what it costs.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WhyReport {
     /// [`WHY_FORMAT`].
     pub format: String,
@@ -55,7 +56,7 @@ pub struct WhyReport {
 
 /// The lead of one option over another: its levelized cost less that of the other, on the same luck, below zero where it is
 /// cheaper.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Lead {
     /// Name of the option.
     pub option: String,
@@ -76,7 +77,7 @@ pub struct Lead {
 }
 
 /// One part of a lead, currency per mol.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LeadPart {
     /// The cause of cost; absent for light held.
     pub cause: Option<Cause>,
@@ -91,7 +92,7 @@ pub struct LeadPart {
 }
 
 /// The part of energy, currency per mol.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EnergyParts {
     /// By kWh for the same light when new: efficacy, and sockets that were dark.
     pub by_kwh: Estimate,
@@ -100,7 +101,7 @@ pub struct EnergyParts {
 }
 
 /// The part of light held, currency per mol.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HeldParts {
     /// By dark sockets.
     pub by_dark: Estimate,
@@ -109,7 +110,7 @@ pub struct HeldParts {
 }
 
 /// The headline of an option as arithmetic.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct OptionSum {
     /// Name of the option.
     pub option: String,
@@ -128,7 +129,7 @@ pub struct OptionSum {
 }
 
 /// Where a number comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Origin {
     /// Stated or assumed inputs and counts, redone as the line says.
@@ -140,7 +141,7 @@ pub enum Origin {
 }
 
 /// Groups of lines.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Group {
     /// Years and hours.
@@ -156,7 +157,7 @@ pub enum Group {
 }
 
 /// One line.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SumLine {
     /// Its group.
     pub group: Group,
@@ -177,7 +178,7 @@ pub struct SumLine {
 }
 
 /// An input as it was used.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Given {
     /// JSON Pointer to it.
     pub pointer: String,

@@ -1,9 +1,10 @@
 //! Sums on paper: numbers and signs in a row, and what they come to.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A number or a sign of a sum: one of + − × / ^ ( ).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged)]
 pub enum Term {
     /// A number, 0 or above unless it stands at the beginning or behind a bracket.

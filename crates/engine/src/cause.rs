@@ -1,9 +1,10 @@
 //! What money is spent on.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Causes of cost, in the order in which they are stacked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 #[repr(usize)]
 pub enum Cause {

@@ -116,6 +116,13 @@ mod tests {
     use super::*;
 
     #[test]
+    fn what_can_be_read_has_a_published_shape() {
+        for (format, _) in &READERS {
+            assert!(decide::shapes::SHAPES.iter().any(|shape| shape.format == *format), "{format}");
+        }
+    }
+
+    #[test]
     fn older_and_newer_programs_are_told() {
         assert!(changes_since(env!("CARGO_PKG_VERSION")).is_empty());
         assert_eq!(changes_since("0.1.0").len(), CHANGES.len());

@@ -22,6 +22,8 @@ mod schedule;
 mod text;
 mod tiers;
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
 use self::desk::Desk;
@@ -48,7 +50,8 @@ const MOST_VALUES: usize = 500_000;
 const MOST_NAMED: usize = 10;
 
 /// What became of one member of the original.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Fate {
     /// The tariff says the same.
     Mapped,
@@ -59,7 +62,7 @@ pub enum Fate {
 }
 
 /// One line of the report on an import.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ReportLine {
     /// The member of the original, such as `flatdemandstructure[0][1].max`.
     pub member: String,

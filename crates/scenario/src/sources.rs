@@ -7,7 +7,8 @@ use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::ops::Range;
 
-use serde::Serialize;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::fault::{Fault, Spot};
@@ -82,7 +83,7 @@ pub struct Location {
 }
 
 /// A fault as plain data, for programs.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PlainFault {
     /// Name of the page, as it is shown to people; nothing when the fault has no place in a file.
     pub file: Option<String>,

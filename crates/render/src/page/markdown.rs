@@ -15,13 +15,16 @@ impl Page {
         for block in &self.blocks {
             if !matches!(block, Block::Drawn(_)) && drawing {
                 lines.push("```".into());
+                lines.push(String::new());
                 drawing = false;
             }
             let is_item = matches!(block, Block::Said { label, .. } if !label.trim().is_empty());
             if listed && !is_item && !matches!(block, Block::Said { .. }) {
                 lines.push(String::new());
             }
-            listed = is_item || (listed && matches!(block, Block::Said { .. }));
+            let goes_on = matches!(block, Block::Said { label, .. } if !label.is_empty());
+            let was_listed = listed;
+            listed = is_item || (listed && goes_on);
             match block {
                 Block::Gap => lines.push(String::new()),
                 Block::Rule => {
@@ -51,8 +54,17 @@ impl Page {
                 }
                 Block::Said { label, text } => match label.trim() {
                     "-" => lines.push(format!("- {}", plain(text))),
-                    "" if listed => lines.push(format!("  {}", plain(text))),
+                    // goes on with what the last label began, on a line of its own
+                    "" if listed && !label.is_empty() => {
+                        if let Some(last) = lines.last_mut() {
+                            last.push('\\');
+                        }
+                        lines.push(format!("  {}", plain(text)));
+                    }
                     "" => {
+                        if was_listed {
+                            lines.push(String::new());
+                        }
                         lines.push(plain(text));
                         lines.push(String::new());
                     }
@@ -93,25 +105,32 @@ impl Page {
     }
 }
 
-/// Characters that mean something to Markdown or HTML, made to mean themselves.
+/// Characters that mean something to Markdown or HTML, made to mean themselves; line breaks and the like made blanks.
 fn plain(text: &str) -> String {
     let text = text.trim();
+    let number = text.bytes().take_while(u8::is_ascii_digit).count();
+    let is_task = ["[ ]", "[x]", "[X]"].iter().any(|task| text.starts_with(task));
     let mut out = String::with_capacity(text.len());
+    let mut before = ' ';
     for (i, c) in text.char_indices() {
         let rest = &text[i + c.len_utf8()..];
         let means_something = match c {
-            '\\' | '`' | '*' | '_' | '|' | '#' | '~' | '@' | '<' | '>' | '&' => true,
+            '\\' | '`' | '*' | '_' | '|' | '#' | '~' | '@' | '$' | '<' | '>' | '&' => true,
             // a link, its definition, an address
             ']' => rest.starts_with(['(', ':', '[']),
             ':' => rest.starts_with("//"),
-            '.' => out.to_ascii_lowercase().ends_with("www"),
+            '.' if before.eq_ignore_ascii_case(&'w') => text[..i].to_ascii_lowercase().ends_with("www"),
+            // at the beginning: an item of a list, a rule, a box to be ticked
             '-' | '+' | '=' => i == 0,
+            '.' | ')' => number > 0 && i == number && !rest.starts_with(|next: char| !next.is_whitespace()),
+            '[' => i == 0 && is_task,
             _ => false,
         };
         if means_something {
             out.push('\\');
         }
-        out.push(c);
+        out.push(if c.is_control() { ' ' } else { c });
+        before = c;
     }
     out
 }
@@ -129,5 +148,45 @@ fn table(lines: &mut Vec<String>, first: &[String], columns: &[Column], summed: 
         let cell =
             |column: &Column| strong(plain(&column.cells.get(i).map(|parts| parts.join(" ")).unwrap_or_default()));
         lines.push(row(std::iter::once(strong(plain(name))).chain(columns.iter().map(cell)).collect()));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_means_something_is_made_to_mean_itself() {
+        for (text, told) in [
+            ("a | b", r"a \| b"),
+            ("`x`", r"\`x\`"),
+            ("](http://x)", r"\](http\://x)"),
+            ("www.x.example", r"www\.x.example"),
+            ("<script>", r"\<script\>"),
+            ("# title", r"\# title"),
+            ("- item", r"\- item"),
+            ("12. of May", r"12\. of May"),
+            ("1) first", r"1\) first"),
+            ("[x] done", r"\[x] done"),
+            ("two\nlines", "two lines"),
+            ("back\\", r"back\\"),
+            ("a@b, $1$", r"a\@b, \$1\$"),
+            // and nothing else is touched
+            ("1.951 [1.933–1.969] ct/mol: (a) b-c, 80 %", "1.951 [1.933–1.969] ct/mol: (a) b-c, 80 %"),
+        ] {
+            assert_eq!(plain(text), told, "{text}");
+        }
+    }
+
+    #[test]
+    fn labels_lists_and_paragraphs_keep_apart() {
+        let mut page = Page::new(80);
+        page.bold("Title");
+        page.hanging("Light  ", "A: x");
+        page.hanging("       ", "B: y");
+        page.hanging("", "Plain.");
+        page.hanging("- ", "one");
+        page.hanging("- ", "two");
+        assert_eq!(page.markdown(), "# Title\n\n- **Light**: A: x\\\n  B: y\n\nPlain.\n\n- one\n- two\n");
     }
 }
