@@ -4,6 +4,7 @@
 mod support;
 
 mod broken;
+mod browser;
 mod cli;
 mod floors;
 mod golden;

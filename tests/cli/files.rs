@@ -34,7 +34,7 @@ fn promised() -> BTreeSet<String> {
             files.insert(format!("all-contract-{contract}-{chart}.svg"));
         }
     }
-    files.extend(["causes", "light", "ranking"].map(|chart| format!("all-{chart}.svg")));
+    files.extend(["canopy", "causes", "light", "ranking"].map(|chart| format!("all-{chart}.svg")));
     files
 }
 
@@ -50,7 +50,7 @@ fn a_run_writes_every_promised_file_and_nothing_else() {
     let said = lampledger(folder.path(), &["run", "bay-2.json", "--out", "out", "--trials", "40"]).well();
     assert_eq!(names(&folder.path().join("out")), promised());
     let last = said.out.lines().last().unwrap();
-    assert_eq!(last, "38 files are in out/: result.html to look at, result.json, tables (.csv) and pictures (.svg)");
+    assert_eq!(last, "39 files are in out/: result.html to look at, result.json, tables (.csv) and pictures (.svg)");
     let mut after = names(folder.path());
     assert!(after.remove("out"));
     assert_eq!(after, before);
@@ -66,7 +66,7 @@ fn results_land_in_a_folder_of_the_scenarios_name_unless_told_otherwise() {
     assert!(said.out.contains("\n24 files are in out/room/: "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out/room")).len(), 24);
     let said = lampledger(folder.path(), &["run", "--trials", "20"]).well();
-    assert!(said.out.contains("\n38 files are in out/demo/: "), "{}", said.out);
+    assert!(said.out.contains("\n39 files are in out/demo/: "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(), ["demo", "room"]);
 }
 

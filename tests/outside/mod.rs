@@ -20,6 +20,7 @@ mod learnt_lives;
 mod lives;
 mod money;
 mod photons;
+mod planning;
 mod provenance;
 mod quantiles;
 mod renewal;

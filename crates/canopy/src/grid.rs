@@ -92,6 +92,11 @@ impl Grid {
         &self.rows
     }
 
+    /// Where its points stand.
+    pub fn points(&self) -> Points {
+        self.points
+    }
+
     /// The mapped area.
     pub fn area(&self) -> Area {
         self.area

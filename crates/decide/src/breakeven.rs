@@ -96,6 +96,7 @@ pub fn breakeven(
         a_light: a.light.basis.clone(),
         b: b.name.clone(),
         b_light: b.light.basis.clone(),
+        places: Some((order.a, order.b)),
         measure: order.measure,
         service_mol: service.present_moles,
         service: service.words,

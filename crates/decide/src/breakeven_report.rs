@@ -47,6 +47,9 @@ pub struct BreakevenReport {
     pub b: String,
     /// Where its light was measured.
     pub b_light: String,
+    /// Places of both among the options of the scenario, from 0, so that pictures show them as elsewhere; absent in older answers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub places: Option<(usize, usize)>,
     /// What is compared. Leads are in currency per mol or in currency, as it says.
     pub measure: Measure,
     /// Photons by which a lead per mole is turned into money, present value, mol.

@@ -38,6 +38,7 @@ mod minutes;
 pub mod mix;
 pub mod mix_report;
 pub mod picture;
+pub mod planning;
 mod questions;
 mod race;
 pub mod rank;

@@ -130,6 +130,7 @@ pub fn life_test(
         contract: plan.contracts[order.contract].name.clone(),
         of: plan.options[order.of].name.clone(),
         options: names(|option| &option.name),
+        places: options.clone(),
         light_bases: names(|option| &option.light.basis),
         service_mol: of_room.present_moles,
         service: of_room.words,

@@ -54,6 +54,9 @@ pub struct TestReport {
     pub ended: Ended,
     /// Mean cost of each option above that of today's choice, one room, currency.
     pub leads: Vec<Estimate>,
+    /// Places of `options` in the scenario, from 0, so that pictures show them as elsewhere; empty in older answers.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub places: Vec<usize>,
     /// Today's choice, an index of `options`.
     pub choice: usize,
     /// What is believed of the median life of tested lamps as they burn in the test, burn hours: 10 % point, median, 90 %

@@ -227,6 +227,9 @@ pub struct OptionResult {
     pub sockets: u32,
     /// Delivered photon flux of one new fixture, µmol/s, mean over trials.
     pub new_flux_umol_s: f64,
+    /// Readings of its light, where the scenario states a grid.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub readings: Option<LightReadings>,
     /// Wall power of one fixture, W, mean over trials.
     pub wall_power_w: f64,
     /// Delivered efficacy when new, µmol/J, on `light_basis`.
@@ -250,6 +253,23 @@ pub struct OptionResult {
     pub target_met: Option<Spread>,
     /// Costs under each contract, in the order of [`RunResult::contracts`].
     pub costs: Vec<CostResult>,
+}
+
+/// A grid of readings under one fixture as the scenario states it: before the meter's errors, neighbours' light and fading.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LightReadings {
+    /// PPFD, row by row, µmol/m²/s.
+    pub umol_m2_s: Vec<Vec<f64>>,
+    /// Where the points stand: "cell_centred" or "edge_to_edge".
+    pub points: String,
+    /// Mapped area, m².
+    pub area_m2: f64,
+    /// Height of the fixture above the readings, m, median.
+    pub height_m: f64,
+    /// Mean over the area, µmol/m²/s.
+    pub mean_umol_m2_s: f64,
+    /// Smallest reading over the mean.
+    pub min_to_mean: f64,
 }
 
 /// A band of values over the months of the horizon.

@@ -6,8 +6,8 @@ use scenario::figure::Grade;
 
 use crate::race::race;
 use crate::result::{
-    Band, CauseLine, ContractLine, CostResult, Curve, InputLine, Method, OptionResult, PriceLevel, RESULT_FORMAT, Race,
-    Ranking, RunResult, Spread, Verdict, YearLine,
+    Band, CauseLine, ContractLine, CostResult, Curve, InputLine, LightReadings, Method, OptionResult, PriceLevel,
+    RESULT_FORMAT, Race, Ranking, RunResult, Spread, Verdict, YearLine,
 };
 use crate::split::{knows_all, split};
 use crate::spread::{Sorted, density, mean, spread};
@@ -183,6 +183,7 @@ fn option(plan: &Plan, outcome: &Outcome, o: usize, seed: u64) -> OptionResult {
         fixtures: option.fixtures,
         sockets: option.sockets() as u32,
         new_flux_umol_s,
+        readings: readings(plan, option),
         wall_power_w,
         efficacy_umol_j: new_flux_umol_s / wall_power_w,
         light: light(plan, &samples),
@@ -195,6 +196,23 @@ fn option(plan: &Plan, outcome: &Outcome, o: usize, seed: u64) -> OptionResult {
         target_met: target_met(plan, outcome, o, clock, seed),
         costs: (0..plan.contracts.len()).map(|c| cost(plan, outcome, option, o, c)).collect(),
     }
+}
+
+/// The grid of readings of an option that states one.
+fn readings(plan: &Plan, option: &OptionPlan) -> Option<LightReadings> {
+    let (grid, height) = option.light.grid.as_ref()?;
+    Some(LightReadings {
+        umol_m2_s: grid.rows().to_vec(),
+        points: match grid.points() {
+            canopy::Points::CellCentred => "cell_centred",
+            canopy::Points::EdgeToEdge => "edge_to_edge",
+        }
+        .into(),
+        area_m2: grid.area().square_metres(),
+        height_m: plan.inputs.at(*height).quantile(0.5),
+        mean_umol_m2_s: grid.mean().umol_per_m2_s(),
+        min_to_mean: grid.evenness().min_to_mean,
+    })
 }
 
 /// Moles delivered as a share of those that the target PPFD over the canopy needs while the lights burn.

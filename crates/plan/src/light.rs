@@ -36,6 +36,7 @@ pub(crate) fn light(option: &form::FixtureOption, room: &Canopy, at: &Spot, read
         let (area, height) = (reader.inputs.at(area), reader.inputs.at(height));
         format!("into {:.2} m² at {:.2} m", area.quantile(0.5), height.quantile(0.5))
     };
+    let mut stated = None;
     let (flux, basis, map) = if let Some(grid) = &light.grid {
         let (grid, at) = (&grid.0, at.member("grid"));
         let area = reader.figure(&grid.area, &at.member("area"), area_field);
@@ -65,7 +66,9 @@ pub(crate) fn light(option: &form::FixtureOption, room: &Canopy, at: &Spot, read
                     readings.mean_if(other.2).umol_per_m2_s(),
                     100.0 * readings.min_to_mean(),
                 );
-                (mean, note, PpfdMap::Readings(readings.weighted()))
+                let map = PpfdMap::Readings(readings.weighted());
+                stated = Some((readings, height));
+                (mean, note, map)
             }
             Err(faults) => {
                 for bad in faults {
@@ -136,6 +139,7 @@ pub(crate) fn light(option: &form::FixtureOption, room: &Canopy, at: &Spot, read
         flux,
         basis,
         map,
+        grid: stated,
         meter,
         lamp_hours: reader.figure_or(
             light.lamp_hours.as_ref(),

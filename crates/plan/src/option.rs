@@ -90,6 +90,8 @@ pub struct LightPlan {
     pub basis: String,
     /// How PPFD is spread over the canopy, as measured.
     pub map: PpfdMap,
+    /// The readings behind it and the height of the fixture above them; absent where no grid is stated.
+    pub grid: Option<(canopy::Grid, InputId)>,
     /// Burn hours of the lamp when it was measured, h.
     pub lamp_hours: InputId,
     /// Days since the last cleaning when it was measured; absent without dirt.

@@ -12,6 +12,7 @@ mod breakeven_lead;
 mod breakeven_strips;
 mod canopy_maps;
 mod cash_curves;
+mod cash_panels;
 mod causes;
 mod cumulative;
 mod density;
@@ -25,6 +26,9 @@ mod lettering;
 mod life_steps;
 mod light;
 mod mix_frontier;
+mod option_maps;
+mod ppfd_map;
+mod price_dial;
 mod prices;
 mod rank_ladder;
 mod rank_regret;
@@ -129,16 +133,24 @@ pub fn all_charts(run: &RunResult) -> Result<Vec<(String, String)>, ChartError> 
     charts.push(("all-causes.svg".to_owned(), costs_by_cause(run)?));
     charts.push(("all-light.svg".to_owned(), light_of_all(run)?));
     charts.push(("all-ranking.svg".to_owned(), ranking(run)?));
+    if let Some(maps) = option_maps::option_maps(run) {
+        charts.push(("all-canopy.svg".to_owned(), maps?));
+    }
     Ok(charts)
 }
 
-/// Prices by month and hour with the lights over them, one picture for each contract: pairs of file name and SVG.
+/// Prices by month and hour with the lights over them, and the patterns of a day as dials, two pictures for each contract:
+/// pairs of file name and SVG.
 ///
 /// # Errors
 /// If a drawing fails.
 pub fn price_pictures(report: &BillReport) -> Result<Vec<(String, String)>, ChartError> {
-    let sheets = report.sheets.iter().enumerate();
-    sheets.map(|(i, sheet)| Ok((stem("prices", i, &sheet.contract) + ".svg", picture(report, sheet)?))).collect()
+    let mut charts = vec![];
+    for (i, sheet) in report.sheets.iter().enumerate() {
+        charts.push((stem("prices", i, &sheet.contract) + ".svg", picture(report, sheet)?));
+        charts.push((stem("day", i, &sheet.contract) + ".svg", price_dial::price_dial(report, sheet)?));
+    }
+    Ok(charts)
 }
 
 /// Cost of light over the start of the lights, and what each hour of the day adds, two pictures for each rate sheet:

@@ -10,7 +10,7 @@ mod markdown;
 mod printed;
 
 pub(crate) use grid::{Column, NAME_LINES, first_column};
-pub(crate) use hypertext::Section;
+pub(crate) use hypertext::{Parts, Section};
 
 /// Narrowest page that is laid out for; a smaller request gets this one.
 const NARROWEST: usize = 48;

@@ -8,6 +8,7 @@ mod spread;
 use crate::number;
 use crate::page::{Column, NAME_LINES, Page, first_column};
 use crate::words::{clean, columns, distinct, shorten};
+use decide::planning::planning_load;
 use decide::result::{ContractLine, Ended, RunResult, Spread};
 
 /// Hexadecimal digits of a digest that are shown: enough to tell two runs apart by eye.
@@ -25,6 +26,7 @@ pub(crate) fn page(result: &RunResult, width: usize) -> Page {
     light(&mut page, result);
     verdicts(&mut page, result);
     upkeep(&mut page, result, &names);
+    loads(&mut page, result, &names);
     prices::prices(&mut page, result);
     inputs(&mut page, result);
     page.list("Cautions", &result.cautions);
@@ -257,6 +259,38 @@ fn upkeep(page: &mut Page, result: &RunResult, names: &[String]) {
         columns.extend(totals);
         page.grid(names, &columns);
     }
+}
+
+/// What the lights draw and what they heat: for a first talk with those who sign.
+fn loads(page: &mut Page, result: &RunResult, names: &[String]) {
+    if result.options.is_empty() {
+        return;
+    }
+    page.heading("Loads for planning, to be confirmed by licensed people");
+    page.gap();
+    let loads: Vec<_> = result.options.iter().map(planning_load).collect();
+    let column = |name: &str, cell: &dyn Fn(usize) -> String| Column {
+        name: name.to_owned(),
+        cells: (0..loads.len()).map(|i| vec![cell(i)]).collect(),
+    };
+    let shown = |value: f64| number::significant(value, 3);
+    page.grid(
+        names,
+        &[
+            column("fixtures", &|i| number::count(result.options[i].fixtures.into())),
+            column("lights, kW", &|i| shown(loads[i].lights_kw)),
+            column("circuits, kW (× 1.25)", &|i| shown(loads[i].circuits_kw)),
+            column("heat, BTU/h", &|i| shown(loads[i].heat_btu_h)),
+            column("cooling, tons", &|i| shown(loads[i].cooling_tons)),
+        ],
+    );
+    page.gap();
+    page.hanging(
+        "",
+        "Full power of the lights alone. × 1.25 is a rule of thumb for loads of three hours or more; inrush, harmonics, voltage \
+         drop and everything else that heats the room are not in it. This is no electrical or cooling design: local codes and \
+         licensed people decide.",
+    );
 }
 
 fn inputs(page: &mut Page, result: &RunResult) {

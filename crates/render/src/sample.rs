@@ -117,6 +117,15 @@ fn option(index: usize, contracts: &[(String, f64)], years: u32) -> OptionResult
         fixtures: 12,
         sockets: 12,
         new_flux_umol_s: 1510.0,
+        // one option in four states a flux instead
+        readings: (index % 4 != 3).then(|| LightReadings {
+            umol_m2_s: vec![vec![320.0, 700.0 + 9.0 * index as f64, 900.0], vec![610.0, 880.0, 430.0 - index as f64]],
+            points: if index.is_multiple_of(2) { "cell_centred" } else { "edge_to_edge" }.to_owned(),
+            area_m2: 2.25,
+            height_m: 0.9,
+            mean_umol_m2_s: 640.0,
+            min_to_mean: 0.5,
+        }),
         wall_power_w: 870.0,
         efficacy_umol_j: 1.74 + 0.3 * f64::from(u32::try_from(index).unwrap()),
         light: Band {

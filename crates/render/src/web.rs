@@ -15,7 +15,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::answer::{Answer, Sure, WIDE};
 use crate::charts::ChartError;
-use crate::page::Section;
+use crate::page::{Parts, Section};
+use crate::words::clean;
 use decide::background::Background;
 use figures::Figures;
 
@@ -24,9 +25,11 @@ pub use readers::Reader;
 const STYLE: &str = include_str!("web/style.css");
 const SCRIPT: &str = include_str!("web/script.js");
 /// SHA-256 of the script, as a policy of contents names it; a test holds it against the script.
-const SCRIPT_DIGEST: &str = "sha256-DbGZKN6V+xMULimD0JPolYvjSAtSyxjs77E+kbyLmqQ=";
+const SCRIPT_DIGEST: &str = "sha256-Z1iGBYYMJbNQ5emszYeQkaNg8Q0pPrxt9ANnvnV9Yi8=";
 /// Headings of sections that stand at the end of a page, told once.
 const CAUTIONS: &str = "Cautions";
+const BASIS: &str = "How this was worked out";
+const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// The page of an answer, or of several: the first one gives it its question. `background` is what they rest on; a stored
 /// answer of an older program may have none.
@@ -38,18 +41,28 @@ pub fn document(
     background: Option<&Background>,
     reader: Reader,
 ) -> Result<String, ChartError> {
-    let mut figures = Figures::default();
-    let mut bodies = vec![];
+    let figures = Figures::new(answers, reader)?;
     let mut cautions: Vec<Markup> = vec![];
-    for (k, answer) in answers.iter().enumerate() {
-        let place = Place { is_first: k == 0, all: answers };
-        bodies.push(body(*answer, &place, reader, &mut figures, &mut cautions)?);
-    }
+    let title = background.map_or_else(String::new, |background| format!("{}: ", clean(&background.title)));
+    let bodies: Vec<Body> = answers.iter().map(|answer| Body::of(*answer, &title, &mut cautions)).collect();
     let question = answers.first().map_or_else(|| "No answer".to_owned(), |answer| answer.question());
     let policy = format!(
         "default-src 'none'; style-src 'unsafe-inline'; script-src '{SCRIPT_DIGEST}'; base-uri 'none'; form-action 'none'"
     );
-    let generator = format!("lampledger {}", env!("CARGO_PKG_VERSION"));
+    let pictures = html! {
+        @if !figures.first.is_empty() {
+            section.pictures aria-labelledby="pictures" {
+                h2 #pictures { @if answers.len() > 1 { "At a glance" } @else { "Pictures" } }
+                @for figure in &figures.first { (figure) }
+            }
+        }
+    };
+    let single = answers.len() == 1;
+    let told = html! {
+        @for (k, (body, others)) in bodies.iter().zip(&figures.others).enumerate() {
+            (body.set(single, k == 0, reader, others))
+        }
+    };
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -58,35 +71,31 @@ pub fn document(
                 meta http-equiv="Content-Security-Policy" content=(policy);
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                meta name="generator" content=(generator);
+                meta name="generator" content=(format!("lampledger {VERSION}"));
                 title { (question) }
                 style { (PreEscaped(STYLE)) }
             }
             body {
                 a.skip href="#answer" { "To the answer" }
-                @for body in &bodies { (body.head) }
+                header {
+                    p.edition { (reader.edition()) }
+                    h1 { (question) }
+                    @if let (Some(answer), Some(body)) = (answers.first(), bodies.first()) {
+                        div #answer tabindex="-1" { (head(*answer, &body.warnings)) }
+                    }
+                    (contents(&bodies, !figures.first.is_empty(), background.is_some()))
+                }
                 main {
-                    @for body in &bodies { (body.rest) }
+                    @if reader == Reader::Accountant { (told) (pictures) } @else { (pictures) (told) }
                     @if !cautions.is_empty() {
-                        section #cautions aria-labelledby="cautions-h" {
-                            h2 #cautions-h { (CAUTIONS) }
+                        section aria-labelledby="cautions" {
+                            h2 #cautions { (CAUTIONS) }
                             @for caution in &cautions { (caution) }
                         }
                     }
                     @if let Some(background) = background { (sources::sources(background)) }
                 }
-                footer {
-                    p {
-                        "lampledger " (env!("CARGO_PKG_VERSION"))
-                        @if let Some(background) = background {
-                            @if background.program != env!("CARGO_PKG_VERSION") {
-                                ", drawn from an answer of version " (background.program)
-                            }
-                            " · inputs " code { (background.input_digest.chars().take(12).collect::<String>()) }
-                        }
-                        " · costs and forecasts only: no electrical, safety or compliance advice"
-                    }
-                }
+                (foot(background))
                 script { (PreEscaped(SCRIPT)) }
             }
         }
@@ -94,148 +103,138 @@ pub fn document(
     Ok(page.into_string() + "\n")
 }
 
+fn foot(background: Option<&Background>) -> Markup {
+    html! {
+        footer {
+            p {
+                "lampledger " (VERSION)
+                @if let Some(background) = background {
+                    @if background.program != VERSION { ", drawn from an answer of version " (clean(&background.program)) }
+                    " · inputs " code { (clean(&background.input_digest).chars().take(12).collect::<String>()) }
+                }
+                " · costs and forecasts only: no electrical, safety or compliance advice"
+            }
+        }
+    }
+}
+
 /// An answer as parts of a document.
 struct Body {
-    /// The page's head: only the first answer has one.
+    stem: &'static str,
+    /// Its question without the scenario's title.
+    question: String,
+    /// The answer in sentences, for a page on which it is not the first.
     head: Markup,
-    rest: Markup,
+    warnings: Vec<String>,
+    /// How it was worked out.
+    opening: Markup,
+    sections: Vec<Section>,
 }
 
-/// Where an answer stands on the page.
-struct Place<'a> {
-    is_first: bool,
-    all: &'a [&'a dyn Answer],
-}
-
-fn body(
-    answer: &dyn Answer,
-    place: &Place,
-    reader: Reader,
-    figures: &mut Figures,
-    cautions: &mut Vec<Markup>,
-) -> Result<Body, ChartError> {
-    let parts = answer.page(WIDE).parts();
-    let is_one_of_many = place.all.len() > 1;
-    let others = place.all.get(1..).unwrap_or_default();
-    let stem = answer.stem();
-    let drawn = figures.of(answer, reader)?;
-    let mut sections: Vec<&Section> = vec![];
-    for section in &parts.sections {
-        if section.heading != CAUTIONS {
-            sections.push(section);
-        } else if cautions.iter().all(|told| told.0 != section.body.0) {
-            cautions.push(section.body.clone());
+impl Body {
+    /// Takes an answer apart; its question loses the title in front, and cautions that were not told before are added to
+    /// those of the page.
+    fn of(answer: &dyn Answer, title: &str, cautions: &mut Vec<Markup>) -> Self {
+        let Parts { warnings, opening, sections, .. } = answer.page(WIDE).parts();
+        let mut kept = vec![];
+        for section in sections {
+            if section.heading != CAUTIONS {
+                kept.push(section);
+            } else if cautions.iter().all(|told| told.0 != section.body.0) {
+                cautions.push(section.body);
+            }
         }
+        let question = answer.question();
+        let short = question.strip_prefix(title).unwrap_or(&question);
+        let mut letters = short.chars();
+        let question = letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect());
+        Self { stem: answer.stem(), question, head: head(answer, &warnings), warnings, opening, sections: kept }
     }
-    let told = html! {
-        @for warning in &parts.warnings { p.warning role="note" { (warning) } }
-        (said(&answer.said()))
-        @if let Some(sure) = answer.sure() { (sureness(sure)) }
-    };
-    let level = if is_one_of_many { 3 } else { 2 };
-    let tables = html! { @for (k, section) in sections.iter().enumerate() { (set(section, level, &format!("{stem}-{}", k + 1))) } };
-    let basis = html! {
-        section.basis aria-labelledby=(format!("{stem}-basis")) {
-            (heading(level, &format!("{stem}-basis"), "How this was worked out"))
-            (parts.opening)
-        }
-    };
-    let pictures = html! {
-        @if !drawn.0.is_empty() {
-            section.pictures aria-labelledby=(format!("{stem}-pictures")) {
-                (heading(level, &format!("{stem}-pictures"), "Pictures"))
-                (drawn)
-            }
-        }
-    };
-    let inside = match reader {
-        Reader::Everyone | Reader::Owner | Reader::Facility => html! { (pictures) (tables) (basis) },
-        Reader::Tester => html! { (basis) (pictures) (tables) },
-        Reader::Accountant => html! { (tables) (basis) (pictures) },
-    };
-    let head = if place.is_first {
-        html! {
-            header {
-                p.edition { (reader.edition()) }
-                h1 { (answer.question()) }
-                div #answer tabindex="-1" { (told) }
-                @if others.is_empty() { (contents(&sections, stem, drawn.0.is_empty())) } @else { (chapters(stem, others)) }
-            }
-        }
-    } else {
-        html! {}
-    };
-    let rest = if is_one_of_many {
-        html! {
-            article aria-labelledby=(format!("{stem}-h")) {
-                h2 id=(format!("{stem}-h")) { (answer.question()) }
-                @if !place.is_first { (told) }
-                (inside)
-            }
-        }
-    } else {
-        inside
-    };
-    Ok(Body { head, rest })
-}
 
-/// The answer in sentences.
-fn said(sentences: &[String]) -> Markup {
-    match sentences {
-        [one] => html! { p.answer { (one) } },
-        many => html! { ul.answer { @for sentence in many { li { (sentence) } } } },
+    /// The answer on its page: all of the page (`single`), or one of several.
+    fn set(&self, single: bool, is_first: bool, reader: Reader, figures: &[Markup]) -> Markup {
+        let stem = self.stem;
+        let level = if single { 2 } else { 3 };
+        let tables = html! {
+            @for (k, section) in self.sections.iter().enumerate() {
+                section aria-labelledby=(format!("{stem}-{}", k + 1)) {
+                    (heading(level + usize::from(section.is_within), &format!("{stem}-{}", k + 1), &section.heading))
+                    (section.body)
+                }
+            }
+        };
+        let basis = html! {
+            section aria-labelledby=(format!("{stem}-basis")) {
+                (heading(level, &format!("{stem}-basis"), BASIS))
+                (self.opening)
+            }
+        };
+        let more = html! {
+            @if !figures.is_empty() {
+                details.more { summary { "More pictures: " (figures.len()) } @for figure in figures { (figure) } }
+            }
+        };
+        let inside = html! {
+            @if reader == Reader::Tester { (basis) (tables) } @else { (tables) (basis) }
+            (more)
+        };
+        html! {
+            @if single { (inside) } @else {
+                article aria-labelledby=(format!("{stem}-h")) {
+                    h2 id=(format!("{stem}-h")) { (self.question) }
+                    // the head of the page has told the first one's
+                    @if !is_first { (self.head) }
+                    (inside)
+                }
+            }
+        }
     }
 }
 
-fn sureness(sure: Sure) -> Markup {
-    let mark = match sure {
+/// The answer in sentences, and how sure it is.
+fn head(answer: &dyn Answer, warnings: &[String]) -> Markup {
+    let said = answer.said();
+    html! {
+        @for warning in warnings { p.warning role="note" { (warning) } }
+        @if let [one] = &said[..] { p.answer { (one) } } @else if !said.is_empty() { ul.answer { @for one in &said { li { (one) } } } }
+        @if let Some(sure) = answer.sure() {
+            p.sure {
+                span.mark aria-hidden="true" { (mark(sure)) } " "
+                strong { (sure.words()) } ": " (sure.meaning())
+            }
+        }
+    }
+}
+
+/// A second cue beside the word.
+fn mark(sure: Sure) -> &'static str {
+    match sure {
         Sure::Clear => "●",
         Sure::Leaning => "◐",
         Sure::TooClose => "○",
         Sure::Depends => "◇",
-    };
-    html! {
-        p.sure {
-            span.mark aria-hidden="true" { (mark) } " "
-            strong { (sure.words()) } ": " (sure.meaning())
-        }
     }
 }
 
-/// Links to the answers of a page of several.
-fn chapters(first: &str, others: &[&dyn Answer]) -> Markup {
+/// Links to what follows: the sections of one answer, or several answers.
+fn contents(bodies: &[Body], pictures: bool, background: bool) -> Markup {
     html! {
         nav aria-label="Contents" {
             ul {
-                li { a href=(format!("#{first}-pictures")) { "Pictures" } }
-                @for other in others { li { a href=(format!("#{}-h", other.stem())) { (other.question()) } } }
-                li { a href="#method" { "Method and conventions" } }
-                li { a href="#inputs" { "What was put in" } }
+                @if pictures { li { a href="#pictures" { @if bodies.len() > 1 { "At a glance" } @else { "Pictures" } } } }
+                @if let [body] = bodies {
+                    @for (k, section) in body.sections.iter().enumerate().filter(|(_, section)| !section.is_within) {
+                        li { a href=(format!("#{}-{}", body.stem, k + 1)) { (section.heading) } }
+                    }
+                    li { a href=(format!("#{}-basis", body.stem)) { (BASIS) } }
+                } @else {
+                    @for body in bodies { li { a href=(format!("#{}-h", body.stem)) { (body.question) } } }
+                }
+                @if background {
+                    li { a href="#method" { (sources::METHOD) } }
+                    li { a href="#inputs" { (sources::INPUTS) } }
+                }
             }
-        }
-    }
-}
-
-/// Links to what follows.
-fn contents(sections: &[&Section], stem: &str, no_pictures: bool) -> Markup {
-    let chapters = sections.iter().enumerate().filter(|(_, section)| !section.is_within);
-    html! {
-        nav aria-label="Contents" {
-            ul {
-                @if !no_pictures { li { a href=(format!("#{stem}-pictures")) { "Pictures" } } }
-                @for (k, section) in chapters { li { a href=(format!("#{stem}-{}", k + 1)) { (section.heading) } } }
-                li { a href=(format!("#{stem}-basis")) { "How this was worked out" } }
-            }
-        }
-    }
-}
-
-/// A section under its heading.
-fn set(section: &Section, level: usize, id: &str) -> Markup {
-    html! {
-        section aria-labelledby=(id) {
-            (heading(level + usize::from(section.is_within), id, &section.heading))
-            (section.body)
         }
     }
 }

@@ -115,6 +115,7 @@ pub(crate) fn shorten(text: &str, limit: f64, measure: impl Fn(&str) -> f64) -> 
     format!("{}…", kept.trim_end())
 }
 
+/// Cuts a text anywhere, but after a mark between the parts of a long name where one is near the end of the line.
 fn cut(text: &str, limit: f64, measure: impl Fn(&str) -> f64) -> Vec<String> {
     let mut pieces = vec![String::new()];
     for c in text.chars() {
@@ -122,7 +123,12 @@ fn cut(text: &str, limit: f64, measure: impl Fn(&str) -> f64) -> Vec<String> {
         last.push(c);
         if measure(last) > limit && last.chars().count() > 1 && char_columns(c) > 0 {
             last.pop();
-            pieces.push(c.to_string());
+            let mut next = c.to_string();
+            let mark = last.rfind(['.', '_', '/']).map(|at| at + 1).filter(|at| 2 * at > last.len());
+            if let Some(at) = mark.filter(|at| measure(&format!("{}{c}", &last[*at..])) <= limit) {
+                next = last.split_off(at) + &next;
+            }
+            pieces.push(next);
         }
     }
     pieces
@@ -177,6 +183,14 @@ mod tests {
                 assert!(few.len() <= 2 && few.iter().all(|line| columns(line) <= limit), "{few:?}");
             }
         }
+    }
+
+    #[test]
+    fn long_names_are_cut_between_their_parts() {
+        let measure = |text: &str| columns(text) as f64;
+        let lines = break_lines("meters.bench sensor.by_source.high_pressure_sodium", 24.0, measure);
+        assert_eq!(lines, ["meters.bench sensor.by_", "source.high_pressure_", "sodium"]);
+        assert_eq!(break_lines("abcdefgh_ijk", 4.0, measure), ["abcd", "efgh", "_ijk"]);
     }
 
     #[test]

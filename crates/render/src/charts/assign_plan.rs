@@ -5,7 +5,7 @@
 use super::ChartError;
 use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL};
 use super::ink::{self, GREY, Hatch};
-use super::lettering::{fit, width};
+use super::lettering::{bold_width, fit};
 use super::sheet::Hold;
 use crate::assign::{UNUSED, meanings, room, sign, title};
 use crate::words::clean;
@@ -78,7 +78,9 @@ fn one(frame: &mut Frame, report: &AssignReport, socket: &AssignSocket, (left, t
     let middle = ((left + right) / 2.0, (head + foot) / 2.0);
     if letter == UNUSED {
         frame.sheet.text(middle, Hold::Middle, big * 0.6, GREY, &letter);
-    } else if width(&letter, big) < cell {
+    } else {
+        // wide letters are drawn smaller
+        let big = big.min(big * (right - left - 6.0) / bold_width(&letter, big));
         frame.sheet.bold(middle, Hold::Middle, big, ink::BLACK, &letter);
     }
 }

@@ -5,7 +5,7 @@
 
 use super::ChartError;
 use super::breakeven_strips::{axis, axis_unit, caption, options, stopped};
-use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, Ticks, in_title};
+use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, Ticks, input_in_title};
 use super::ink::{self, GREY, Place, RULE};
 use super::lettering::{fit, width, wrap, wrap_bold};
 use super::scale::{Scale, airy, extent};
@@ -49,7 +49,7 @@ impl Line<'_> {
 /// The chart of one input.
 pub(super) fn breakeven_lead(report: &BreakevenReport, input: &BreakevenInput) -> Result<String, ChartError> {
     let [a, b] = options(report);
-    let title = format!("{}: how far apart the two options are", in_title(&clean(&input.name)));
+    let title = format!("{}: how far apart the two options are", input_in_title(&clean(&input.name)));
     let help = format!(
         "A line follows one contract: cost of {} less that of {}, on average. The shade around it: ±1.96 standard errors. \
          Dots: ties. Leads far from the others are cut off.",
@@ -79,7 +79,7 @@ pub(super) fn breakeven_lead(report: &BreakevenReport, input: &BreakevenInput) -
     }
     let mut drawn = vec![];
     for line in &lines {
-        let (ink, dash) = ink::series(line.index);
+        let (ink, dash) = ink::contract(line.index);
         for piece in between(&line.points.iter().map(|(at, lead)| (*at, lead.value)).collect::<Vec<_>>(), &lead) {
             let places: Vec<Place> = piece.iter().filter_map(|(at, y)| Some((span.at(*at)?, lead.at(*y)?))).collect();
             drawn.extend(ink::dashes(&places, &[4.0, 0.1]).into_iter().flatten());
@@ -93,7 +93,7 @@ pub(super) fn breakeven_lead(report: &BreakevenReport, input: &BreakevenInput) -
         for tie in &line.contract.ties {
             if let (Some(x), Some(y)) = (span.within(tie.at.value), lead.at(0.0)) {
                 frame.sheet.dot((x, y), 5.6, ink::PAPER);
-                frame.sheet.dot((x, y), 4.2, ink::series(line.index).0);
+                frame.sheet.dot((x, y), 4.2, ink::contract(line.index).0);
             }
         }
     }
@@ -177,7 +177,7 @@ fn between(points: &[Place], scale: &Scale) -> Vec<Vec<Place>> {
 
 /// The noise around a line, where the line itself is in the drawing.
 fn shade(frame: &mut Frame, span: &Span, lead: &Scale, line: &Line) {
-    let ink = ink::paler(ink::series(line.index).0, 0.78);
+    let ink = ink::paler(ink::contract(line.index).0, 0.78);
     let inside = |point: &(f64, Estimate)| (lead.low..=lead.high).contains(&point.1.value) && point.1.se.is_finite();
     for run in finer(&line.points).split(|point| !inside(point)) {
         let edge = |side: f64| {
@@ -229,7 +229,7 @@ fn names(frame: &mut Frame, lines: &mut [Line], span: &Span, lead: &Scale, (top,
     let heights: Vec<f64> = lines.iter().map(Line::height).collect();
     let tops = apart(&lines.iter().map(wanted).collect::<Vec<_>>(), &heights, (top, bottom));
     for (line, top) in lines.iter().zip(tops) {
-        let (ink, dash) = ink::series(line.index);
+        let (ink, dash) = ink::contract(line.index);
         let mut y = top + NAME_LINE / 2.0;
         if let Some(end) = end(line) {
             frame.sheet.line((end.0 + 3.0, end.1), (SAMPLE.0 - 3.0, y), RULE, 0.8);

@@ -4,9 +4,9 @@
 //! numbers.
 
 use super::ChartError;
-use super::frame::{BODY, Frame, LEFT, NAMES, RIGHT, SMALL, in_title};
+use super::frame::{BODY, Frame, LEFT, NAMES, RIGHT, SMALL, input_in_title};
 use super::ink::{self, GREY, Hatch, Ink, RULE};
-use super::lettering::{bold_width, fit, width, wrap};
+use super::lettering::{bold_width, fit, fit_input, width, wrap};
 use super::sheet::Hold;
 use super::span::Span;
 use crate::breakeven::{
@@ -32,13 +32,13 @@ const STROKES: &[f64] = &[3.0, 3.0];
 
 /// The chart of one input.
 pub(super) fn breakeven_strips(report: &BreakevenReport, input: &BreakevenInput) -> Result<String, ChartError> {
-    let title = format!("{}: from where on which option is cheaper", in_title(&clean(&input.name)));
+    let title = format!("{}: from where on which option is cheaper", input_in_title(&clean(&input.name)));
     let help = "A strip is one contract; each stretch says who is cheaper there on average. Bold tick: where both cost the \
                 same, with a whisker of ±1.96 standard errors where it can be seen. Above: what is believed of the value, \
                 from the 10 % to the 90 % point, and its median; dashed lines carry it down.";
     let mut frame = Frame::open(&title, stopped(report), help);
     let names = options(report);
-    key(&mut frame, &names);
+    key(&mut frame, report, &names);
     let Some(span) = Span::fitting(input.searched, PLOT).filter(|_| !input.contracts.is_empty()) else {
         frame.note("There is nothing to show.");
         return frame.close(caption(report));
@@ -54,13 +54,13 @@ pub(super) fn breakeven_strips(report: &BreakevenReport, input: &BreakevenInput)
     let middle = |k: usize| top + PITCH * (k as f64 + 0.5) + 6.0;
     for (k, contract) in input.contracts.iter().enumerate() {
         for (from, to, side) in stretches(&span, contract) {
-            surface(&mut frame, (from, middle(k) - HALF), (to, middle(k) + HALF), look(side));
+            surface(&mut frame, (from, middle(k) - HALF), (to, middle(k) + HALF), look(report, side));
         }
     }
     guides(&mut frame, &span, input, (top, bottom));
     for (k, (contract, name)) in input.contracts.iter().zip(&contracts).enumerate() {
         frame.row_name(middle(k), PITCH, name, "");
-        words(&mut frame, &span, middle(k), contract, &names);
+        words(&mut frame, &span, middle(k), report, contract, &names);
         ticks(&mut frame, &span, middle(k), contract, &unit_of(&input.unit));
         beside_strip(&mut frame, middle(k), report, contract, &names);
         frame.say(format!("{name}: {}", sentence(report, input, contract)));
@@ -107,7 +107,7 @@ pub(super) fn options(report: &BreakevenReport) -> [String; 2] {
 
 /// What stands below the axis of the input.
 pub(super) fn axis_unit(input: &BreakevenInput, span: &Span) -> String {
-    let (name, unit) = (fit(&clean(&input.name), SMALL, 380.0), unit_of(&input.unit));
+    let (name, unit) = (fit_input(&clean(&input.name), SMALL, 380.0), unit_of(&input.unit));
     let steps = if span.logarithmic() { " (logarithmic)" } else { "" };
     if unit.is_empty() { format!("{name}{steps}") } else { format!("{name}, {}{steps}", fit(&unit, SMALL, 180.0)) }
 }
@@ -142,10 +142,10 @@ pub(super) fn axis(
 }
 
 /// How the stretches of either option look.
-fn key(frame: &mut Frame, names: &[String; 2]) {
+fn key(frame: &mut Frame, report: &BreakevenReport, names: &[String; 2]) {
     let y = frame.top + 2.0;
     let mut x = PLOT.0;
-    for (look, name) in [look(Cheaper::A), look(Cheaper::B)].into_iter().zip(names) {
+    for (look, name) in [Cheaper::A, Cheaper::B].map(|side| look(report, side)).into_iter().zip(names) {
         surface(frame, (x, y - 7.0), (x + 24.0, y + 7.0), look);
         let name = fit(name, BODY * 1.1, 250.0);
         frame.sheet.bold((x + 31.0, y), Hold::Left, BODY, ink::BLACK, &name);
@@ -154,10 +154,12 @@ fn key(frame: &mut Frame, names: &[String; 2]) {
     frame.top += 26.0;
 }
 
-fn look(cheaper: Cheaper) -> (Ink, Hatch) {
+/// Colour and hatch of the option that is cheaper.
+fn look(report: &BreakevenReport, cheaper: Cheaper) -> (Ink, Hatch) {
+    let (a, b) = report.places.unwrap_or((0, 1));
     match cheaper {
-        Cheaper::A => ink::region(0),
-        Cheaper::B => ink::region(1),
+        Cheaper::A => ink::region(a),
+        Cheaper::B => ink::region(b),
         _ => (ink::NOBODY, Hatch::None),
     }
 }
@@ -234,11 +236,18 @@ fn stretches(span: &Span, contract: &BreakevenContract) -> Vec<(f64, f64, Cheape
 }
 
 /// Who wins, written on each stretch.
-fn words(frame: &mut Frame, span: &Span, y: f64, contract: &BreakevenContract, names: &[String; 2]) {
+fn words(
+    frame: &mut Frame,
+    span: &Span,
+    y: f64,
+    report: &BreakevenReport,
+    contract: &BreakevenContract,
+    names: &[String; 2],
+) {
     let alone = contract.ties.is_empty();
     for (from, to, side) in stretches(span, contract) {
         if let Some(text) = stretch(side, names, to - from - 16.0, alone) {
-            let paper = look(side).0;
+            let paper = look(report, side).0;
             frame.on_paper(((from + to) / 2.0, y), Hold::Middle, BODY, ink::BLACK, &text, paper);
         }
     }

@@ -31,7 +31,7 @@ const SWATCH: (f64, f64) = (17.0, 12.0);
 /// If there is no such option, or the drawing fails.
 pub fn cost_by_cause(run: &RunResult, option: usize) -> Result<String, ChartError> {
     let line = option_at(run, option)?;
-    let rows = contract_rows(run, line);
+    let rows = contract_rows(run, option, line);
     let title = format!("{}: where the cost of light comes from", in_title(&clean(&line.name)));
     let mut frame = Frame::new(run, &title, &format!("{HELP} Light counted {}.", basis(line)));
     bars(&mut frame, run, vec![(String::new(), rows)]);
@@ -49,9 +49,9 @@ pub fn costs_by_cause(run: &RunResult) -> Result<String, ChartError> {
         .into_iter()
         .enumerate()
         .map(|(i, contract)| {
-            let rows = names.iter().zip(&run.options).filter_map(|(name, option)| {
+            let rows = names.iter().zip(&run.options).enumerate().filter_map(|(place, (name, option))| {
                 let note = if shared.is_some() { String::new() } else { basis(option) };
-                Some(Row { name: name.clone(), note, cost: option.costs.get(i)? })
+                Some(Row { option: place, name: name.clone(), note, cost: option.costs.get(i)? })
             });
             (contract, rows.collect())
         })

@@ -30,7 +30,7 @@ const POLE: f64 = 34.0;
 const LINES: [(f64, &str); 5] = [(0.0, "0 %"), (0.1, "10 %"), (0.5, "50 %"), (0.9, "90 %"), (1.0, "100 %")];
 
 struct Series<'a> {
-    index: usize,
+    look: (ink::Ink, &'static [f64]),
     name: String,
     cost: &'a CostResult,
 }
@@ -52,7 +52,7 @@ pub fn cost_cumulative(run: &RunResult, option: usize) -> Result<String, ChartEr
         .into_iter()
         .zip(&line.costs)
         .enumerate()
-        .map(|(index, (name, cost))| Series { index, name, cost })
+        .map(|(index, (name, cost))| Series { look: ink::contract(index), name, cost })
         .collect();
     let title = format!("{}: the cost that most trials stay below", in_title(&clean(&line.name)));
     draw(run, &title, &format!("Light counted {}.", basis(line)), series).finish(run)
@@ -68,7 +68,9 @@ pub fn cumulatives(run: &RunResult, contract: usize) -> Result<String, ChartErro
         .into_iter()
         .zip(&run.options)
         .enumerate()
-        .filter_map(|(index, (name, option))| Some(Series { index, name, cost: option.costs.get(contract)? }))
+        .filter_map(|(index, (name, option))| {
+            Some(Series { look: ink::series(index), name, cost: option.costs.get(contract)? })
+        })
         .collect();
     let title = format!("{}: the cost that most trials stay below, by option", in_title(&clean(&line.name)));
     let basis = shared_basis(run).map_or_else(
@@ -117,7 +119,7 @@ fn draw(run: &RunResult, title: &str, basis: &str, mut series: Vec<Series>) -> F
     }
     frame.sheet.text((PLOT.1 + 8.0, top + HEIGHT), Hold::Left, SMALL, GREY, "share of trials");
     for line in &series {
-        let (ink, dash) = ink::series(line.index);
+        let (ink, dash) = line.look;
         let places = steps(line.cost, &scale).into_iter().filter_map(|p| scale.place(&share, p)).collect();
         frame.sheet.dashed(places, ink, 2.0, dash);
     }
@@ -175,7 +177,7 @@ fn worded(scale: &Scale, line: &Series) -> Flag {
 }
 
 fn raise(frame: &mut Frame, scale: &Scale, ninety: Option<f64>, y: f64, line: &Series, flag: &Flag) {
-    let (ink, dash) = ink::series(line.index);
+    let (ink, dash) = line.look;
     if let (Some(x), Some(foot)) = (scale.at(line.cost.levelized.p90.value * 100.0), ninety) {
         frame.sheet.line((x, y), (x, foot), RULE, 0.8);
         frame.sheet.dashed(vec![(x, y), (x + 28.0, y)], ink, 2.0, dash);

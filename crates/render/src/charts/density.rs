@@ -23,6 +23,8 @@ const NUMBERS: [(&str, f64); 3] = [("10 %", 768.0), ("median", 850.0), ("90 %", 
 const TAIL: f64 = 0.004;
 /// Peaks that differ by more than this would leave the lower ones as lines.
 const TOO_UNEQUAL: f64 = 6.0;
+/// A scale that is longer than its widest curve by more than this.
+const NEEDLE: f64 = 9.0;
 
 const HELP: &str = "Each curve spreads the trials over what a mole came to cost. The dark middle holds 80 % of them, \
                     from the 10 % to the 90 % point; the upright line is the median.";
@@ -33,9 +35,9 @@ const HELP: &str = "Each curve spreads the trials over what a mole came to cost.
 /// If there is no such option, or the drawing fails.
 pub fn cost_density(run: &RunResult, option: usize) -> Result<String, ChartError> {
     let line = option_at(run, option)?;
-    let rows = contract_rows(run, line);
+    let rows = contract_rows(run, option, line);
     let title = format!("{}: what a mole of light costs under each contract", in_title(&clean(&line.name)));
-    rows_of_curves(run, &title, &format!("{HELP} Light counted {}.", basis(line)), rows)
+    rows_of_curves(run, &title, &format!("{HELP} Light counted {}.", basis(line)), rows, true)
 }
 
 /// Densities of the levelized cost of all options under one contract, on one scale.
@@ -48,43 +50,75 @@ pub fn densities(run: &RunResult, contract: usize) -> Result<String, ChartError>
     let rows = option_names(run)
         .into_iter()
         .zip(&run.options)
-        .filter_map(|(name, option)| {
+        .enumerate()
+        .filter_map(|(place, (name, option))| {
             let note = if shared.is_some() { String::new() } else { basis(option) };
-            Some(Row { name, note, cost: option.costs.get(contract)? })
+            Some(Row { option: place, name, note, cost: option.costs.get(contract)? })
         })
         .collect();
     let title = format!("{}: what a mole of light costs by option", in_title(&clean(&line.name)));
     let help = shared.map_or_else(|| HELP.to_owned(), |basis| format!("{HELP} Light counted {basis}."));
-    rows_of_curves(run, &title, &help, rows)
+    rows_of_curves(run, &title, &help, rows, false)
 }
 
-fn rows_of_curves(run: &RunResult, title: &str, help: &str, rows: Vec<Row>) -> Result<String, ChartError> {
+/// `may_part`: the rows need not be compared on one scale, and part where it would leave needles of them.
+fn rows_of_curves(
+    run: &RunResult,
+    title: &str,
+    help: &str,
+    rows: Vec<Row>,
+    may_part: bool,
+) -> Result<String, ChartError> {
     let curves: Vec<Vec<(f64, f64)>> = rows.iter().map(|row| curve(row.cost)).collect();
     let peaks: Vec<f64> = curves.iter().map(|curve| peak(curve)).collect();
     let drawn = extent(peaks.iter().copied().filter(|peak| *peak > 0.0));
-    let unequal = drawn.is_some_and(|(low, high)| high / low > TOO_UNEQUAL);
-    let help = if unequal { format!("{help} Each curve is drawn to its own height.") } else { help.to_owned() };
+    let part = may_part && rows.len() > 1 && needles(&rows, &curves);
+    let unequal = part || drawn.is_some_and(|(low, high)| high / low > TOO_UNEQUAL);
+    let help = match (part, unequal) {
+        (true, _) => format!("{help} Each contract has a scale of its own, which does not begin at 0."),
+        (false, true) => format!("{help} Each curve is drawn to its own height."),
+        (false, false) => help.to_owned(),
+    };
     let mut frame = Frame::new(run, title, &help);
     if rows.is_empty() {
         frame.note("There is nothing to show.");
         return frame.finish(run);
     }
-    let scale = Scale::new(airy(range(&rows, &curves), 0.02), PLOT.0, PLOT.1);
     let pitch = (430.0 / rows.len() as f64).clamp(54.0, 122.0);
     for (head, right) in NUMBERS {
         frame.sheet.text((right, frame.top), Hold::Right, SMALL, GREY, head);
     }
     frame.top += 6.0;
-    let (top, bottom) = (frame.top, frame.top + pitch * rows.len() as f64);
-    let after = frame.x_axis(&scale, (top, bottom), &money_unit(run), Ticks::Plain);
+    let over = |rows: &[Row], curves: &[Vec<(f64, f64)>]| Scale::new(airy(range(rows, curves), 0.02), PLOT.0, PLOT.1);
+    let shared = over(&rows, &curves);
+    let mut base = frame.top;
+    let mut after = base;
+    if !part {
+        after = frame.x_axis(&shared, (base, base + pitch * rows.len() as f64), &money_unit(run), Ticks::Plain);
+    }
     for (i, row) in rows.iter().enumerate() {
-        let base = top + pitch * (i + 1) as f64;
+        base += pitch;
+        let mut scale = shared;
+        if part {
+            scale = over(&rows[i..=i], &curves[i..=i]);
+            let unit = if i + 1 == rows.len() { money_unit(run) } else { String::new() };
+            after = frame.x_axis(&scale, (base - pitch * 0.9, base), &unit, Ticks::Plain);
+        }
         let tallest = if unequal { peaks[i] } else { drawn.map_or(0.0, |(_, high)| high) };
         let height = Scale::new((0.0, tallest), base, base - pitch * 0.86);
         draw_row(&mut frame, &scale, &height, base, pitch, row, &curves[i]);
+        base = if part { after } else { base };
     }
     frame.top = after;
     frame.finish(run)
+}
+
+/// Whether one scale for all rows would leave little more than upright lines.
+fn needles(rows: &[Row], curves: &[Vec<(f64, f64)>]) -> bool {
+    let wide = |range: Option<(f64, f64)>| range.map_or(0.0, |(low, high)| high - low);
+    let each = (0..rows.len()).map(|i| wide(range(&rows[i..=i], &curves[i..=i])));
+    let widest = each.fold(0.0, f64::max);
+    widest > 0.0 && widest * NEEDLE < wide(range(rows, curves))
 }
 
 fn curve(cost: &CostResult) -> Vec<(f64, f64)> {
@@ -112,12 +146,14 @@ fn draw_row(frame: &mut Frame, scale: &Scale, height: &Scale, base: f64, pitch: 
     let l = &row.cost.levelized;
     let (p10, p50, p90) = (l.p10.value * 100.0, l.p50.value * 100.0, l.p90.value * 100.0);
     frame.sheet.line((PLOT.0, base), (PLOT.1, base), ink::RULE, 0.6);
+    let (ink, dash) = ink::series(row.option);
     if peak(curve) > 0.0 {
         let whole = clip(curve, scale.low, scale.high);
-        fill(frame, scale, height, &whole, ink::PALE);
-        fill(frame, scale, height, &clip(curve, p10, p90), ink::MID);
+        let (surface, _) = ink::region(row.option);
+        fill(frame, scale, height, &whole, ink::paler(surface, 0.6));
+        fill(frame, scale, height, &clip(curve, p10, p90), surface);
         let line = whole.iter().filter_map(|p| scale.place(height, *p)).collect();
-        frame.sheet.path(line, ink::DEEP, 1.4);
+        frame.sheet.dashed(line, ink, 1.6, dash);
         let middle = clip(curve, p50, f64::INFINITY).first().copied().or_else(|| curve.last().copied());
         let at_median = clip(curve, f64::NEG_INFINITY, p50).last().copied().or(middle);
         if let (Some(x), Some(y)) = (scale.at(p50), at_median.and_then(|p| height.at(p.1))) {
@@ -125,7 +161,7 @@ fn draw_row(frame: &mut Frame, scale: &Scale, height: &Scale, base: f64, pitch: 
         }
     } else if let Some(x) = scale.at(l.mean.value * 100.0) {
         // a density that is one point has no height of its own
-        frame.sheet.line((x, base), (x, base - pitch * 0.6), ink::DEEP, 3.0);
+        frame.sheet.line((x, base), (x, base - pitch * 0.6), ink, 3.0);
         let note = if l.sd == 0.0 { "the same in every trial" } else { "no curve was computed" };
         let fits = x + 8.0 + width(note, SMALL) < PLOT.1;
         let (at, hold) = if fits { (x + 8.0, Hold::Left) } else { (x - 8.0, Hold::Right) };
@@ -133,7 +169,7 @@ fn draw_row(frame: &mut Frame, scale: &Scale, height: &Scale, base: f64, pitch: 
     }
     for mark in [p10, p90] {
         if let Some(x) = scale.at(mark) {
-            frame.sheet.line((x, base), (x, base + 4.0), ink::DEEP, 1.4);
+            frame.sheet.line((x, base), (x, base + 4.0), ink, 1.4);
         }
     }
     let middle = base - pitch * 0.34;

@@ -51,6 +51,7 @@ pub(super) fn driver_bars(report: &DriversReport) -> Result<String, ChartError> 
     sides(&mut frame, report, &scale);
     let top = frame.top;
     let full: Vec<String> = rows.iter().map(with_tied).collect();
+    let full: Vec<String> = full.iter().map(|name| whose_and_what(name)).collect();
     let names = distinct(full.iter().map(String::as_str), |name| fit(name, BODY * 1.1, NAMES * 1.8));
     let pitches: Vec<f64> = rows.iter().zip(&names).map(|(driver, name)| pitch(report, driver, name)).collect();
     let bottom = top + pitches.iter().sum::<f64>();
@@ -105,6 +106,17 @@ fn caption(report: &DriversReport) -> String {
         _ => Some("light counted at places that differ from option to option".to_owned()),
     });
     parts.join(" · ")
+}
+
+/// The name of an input for two lines: at whose it is before anything is lost of what it is.
+fn whose_and_what(name: &str) -> String {
+    let room = NAMES / 1.1;
+    match name.rsplit_once(": ") {
+        Some((whose, what)) if bold_width(name, BODY) > NAMES * 1.7 && width(what, BODY) < room => {
+            format!("{}: {what}", fit(whose, BODY, room - width(":", BODY)))
+        }
+        _ => name.to_owned(),
+    }
 }
 
 /// Colour and hatch of the side of an option.

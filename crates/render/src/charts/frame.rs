@@ -5,7 +5,7 @@
 
 use super::ChartError;
 use super::ink::{self, GREY, RULE};
-use super::lettering::{bold_width, fit, width, wrap, wrap_bold};
+use super::lettering::{bold_width, fit, fit_input, width, wrap, wrap_bold};
 use super::scale::{Scale, tick};
 use super::sheet::{Hold, Sheet, WIDTH};
 use crate::number;
@@ -224,19 +224,25 @@ pub(super) fn option_names(run: &RunResult) -> Vec<String> {
     distinct(run.options.iter().map(|o| o.name.as_str()), shown)
 }
 
-/// One row of a picture: what is shown, a note below its name, and the costs to draw.
+/// One row of a picture: what is shown, a note below its name, the place of its option, and the costs to draw.
 pub(super) struct Row<'a> {
+    pub(super) option: usize,
     pub(super) name: String,
     pub(super) note: String,
     pub(super) cost: &'a CostResult,
 }
 
 /// One option's costs, a row for each contract.
-pub(super) fn contract_rows<'a>(run: &RunResult, option: &'a OptionResult) -> Vec<Row<'a>> {
+pub(super) fn contract_rows<'a>(run: &RunResult, place: usize, option: &'a OptionResult) -> Vec<Row<'a>> {
     let names = contract_names(run).into_iter().zip(&run.contracts);
     names
         .zip(&option.costs)
-        .map(|((name, contract), cost)| Row { name, note: format!("lights {}", clean(&contract.lights)), cost })
+        .map(|((name, contract), cost)| Row {
+            option: place,
+            name,
+            note: format!("lights {}", clean(&contract.lights)),
+            cost,
+        })
         .collect()
 }
 
@@ -282,6 +288,11 @@ pub(super) fn money_unit(run: &RunResult) -> String {
 pub(super) fn in_title(name: &str) -> String {
     let room = (RIGHT - LEFT) * 1.1;
     if bold_width(name, TITLE) > room { fit(name, TITLE * 1.1, room) } else { name.to_owned() }
+}
+
+/// The name of an input cut to that room.
+pub(super) fn input_in_title(name: &str) -> String {
+    fit_input(name, TITLE * 1.1, (RIGHT - LEFT) * 1.1)
 }
 
 fn caption(run: &RunResult) -> String {

@@ -4,7 +4,8 @@
 //!
 //! The colours differ in lightness as well as in hue, so they stay apart in grey and for colour-blind readers; neither
 //! is relied on: each series also has its dash pattern, each cause its hatch, and both have their name written on them
-//! or beside them.
+//! or beside them. An option has one hue everywhere: its line is dark and dashed, its surface a pale tint with a hatch.
+//! Contracts are drawn without hue, so that nobody takes one for an option.
 
 /// A place on the page: to the right, and down.
 pub(super) type Place = (f64, f64);
@@ -39,20 +40,28 @@ pub(super) const FIRST: Ink = Ink(0xc0, 0x5f, 0x3c);
 /// Failures.
 pub(super) const FAILED: Ink = Ink(0x9c, 0xa4, 0xbb);
 
+/// Navy, rust, teal, ochre, purple, sky: dark and light by turns.
 const SERIES: [Ink; 6] = [
     Ink(0x1c, 0x3a, 0x63),
     Ink(0xc2, 0x51, 0x2f),
-    Ink(0x2b, 0x8a, 0x7e),
-    Ink(0x8a, 0x5a, 0xa8),
+    Ink(0x0f, 0x6e, 0x63),
     Ink(0xb9, 0x86, 0x14),
+    Ink(0x8a, 0x5a, 0xa8),
     Ink(0x5b, 0x93, 0xc4),
 ];
 
 const DASHES: [&[f64]; 5] = [&[], &[9.0, 4.0], &[2.2, 2.8], &[11.0, 3.5, 2.2, 3.5], &[5.0, 2.2]];
 
-/// Colour and dash pattern of a series; thirty series differ.
+/// Colour and dash pattern of an option's line, or of another series where no options are drawn; thirty differ.
 pub(super) fn series(index: usize) -> (Ink, &'static [f64]) {
     (SERIES[index % SERIES.len()], DASHES[index % DASHES.len()])
+}
+
+const PLAIN: [Ink; 3] = [DEEP, Ink(0x4c, 0x86, 0x98), Ink(0x8c, 0x92, 0x9c)];
+
+/// Shade and dash pattern of a contract's line; fifteen differ.
+pub(super) fn contract(index: usize) -> (Ink, &'static [f64]) {
+    (PLAIN[index % PLAIN.len()], DASHES[index % DASHES.len()])
 }
 
 /// Directions of fine lines over a surface.
@@ -90,27 +99,34 @@ pub(super) fn cause(cause: Cause) -> (Ink, Hatch) {
     }
 }
 
-const REGIONS: [(Ink, Hatch); 6] = [
-    (Ink(0xa9, 0xc8, 0xe0), Hatch::Rising),
-    (Ink(0xf6, 0xe3, 0xbd), Hatch::None),
-    (Ink(0xd9, 0x9a, 0x86), Hatch::Falling),
-    (Ink(0xb4, 0xd6, 0xae), Hatch::Upright),
-    (Ink(0xa5, 0x92, 0xc0), Hatch::Level),
-    (Ink(0xe3, 0xe0, 0xea), Hatch::Crossed),
+/// Tints of the colours of lines, dark and light by turns.
+const REGIONS: [Ink; 6] = [
+    Ink(0x9f, 0xb5, 0xd6),
+    Ink(0xf6, 0xd5, 0xc6),
+    Ink(0x8c, 0xc9, 0xbf),
+    Ink(0xf3, 0xdf, 0xa9),
+    Ink(0xc3, 0xae, 0xd9),
+    Ink(0xd8, 0xea, 0xf8),
 ];
-const HATCHES: [Hatch; 6] =
-    [Hatch::Squared, Hatch::Rising, Hatch::Falling, Hatch::Upright, Hatch::Level, Hatch::Crossed];
+/// Hatches of the first six options, and of the six after them; those that come twice lie on a dark and on a light tint.
+const HATCHES: [Hatch; 12] = [
+    Hatch::Rising,
+    Hatch::None,
+    Hatch::Falling,
+    Hatch::Upright,
+    Hatch::Level,
+    Hatch::Crossed,
+    Hatch::Upright,
+    Hatch::Rising,
+    Hatch::Crossed,
+    Hatch::Falling,
+    Hatch::Squared,
+    Hatch::Level,
+];
 
-/// Colour and hatch of the region that an option wins; from the seventh on colours come again with another hatch.
+/// Colour and hatch of an option's surface, in the hue of its line; twelve differ.
 pub(super) fn region(index: usize) -> (Ink, Hatch) {
-    let (ink, hatch) = REGIONS[index % REGIONS.len()];
-    match index / REGIONS.len() {
-        0 => (ink, hatch),
-        round => {
-            let at = HATCHES.iter().position(|other| *other == hatch).unwrap_or(0);
-            (ink, HATCHES[(at + round) % HATCHES.len()])
-        }
-    }
+    (REGIONS[index % REGIONS.len()], HATCHES[index % HATCHES.len()])
 }
 
 /// Lines of the hatch of a region.
@@ -236,6 +252,41 @@ mod tests {
             for b in a + 1..12 {
                 assert_ne!(series(a), series(b));
             }
+        }
+    }
+
+    #[test]
+    fn neighbouring_lines_stay_apart_in_grey() {
+        for a in 0..11 {
+            let (ink, next) = (tone(series(a).0), tone(series(a + 1).0));
+            assert!((ink - next).abs() > 20.0, "{a}: {ink} and {next}");
+        }
+        for a in 0..15 {
+            assert!((a + 1..15).all(|b| contract(a) != contract(b)), "{a}");
+            // 3 : 1 against paper, as the Web Content Accessibility Guidelines 2.2 (1.4.11) ask of graphics
+            assert!(contrast(contract(a).0) >= 3.0 && contrast(series(a).0) >= 3.0, "{a}");
+        }
+    }
+
+    /// Contrast with paper, by the relative luminance of the Web Content Accessibility Guidelines 2.2.
+    fn contrast(ink: Ink) -> f64 {
+        let linear = |part: u8| match f64::from(part) / 255.0 {
+            part if part <= 0.04045 => part / 12.92,
+            part => ((part + 0.055) / 1.055).powf(2.4),
+        };
+        1.05 / (0.2126 * linear(ink.0) + 0.7152 * linear(ink.1) + 0.0722 * linear(ink.2) + 0.05)
+    }
+
+    #[test]
+    fn an_option_has_one_hue() {
+        // degrees of the colour circle
+        let hue = |Ink(r, g, b): Ink| {
+            let (r, g, b) = (f64::from(r), f64::from(g), f64::from(b));
+            (3f64.sqrt() * (g - b)).atan2(2.0 * r - g - b).to_degrees()
+        };
+        for i in 0..12 {
+            let apart = (hue(series(i).0) - hue(region(i).0)).abs();
+            assert!(apart.min(360.0 - apart) < 12.0, "{i}: {apart}");
         }
     }
 

@@ -35,7 +35,7 @@ pub fn light_over_years(run: &RunResult, option: usize) -> Result<String, ChartE
     let level = Scale::new(levels([&line.light]), bottom, top);
     frame.y_axis(&level, (LEFT + 48.0, right), 6, Ticks::Percent);
     let after = frame.x_axis(&time, (top, bottom), &time_unit(run), Ticks::Plain);
-    panel(&mut frame, &time, &level, &line.light);
+    panel(&mut frame, &time, &level, &line.light, option);
     ends(&mut frame, &level, &line.light, right + 8.0);
     frame.top = after;
     describe(&mut frame, &line.name, &line.light);
@@ -94,7 +94,7 @@ pub fn light_of_all(run: &RunResult) -> Result<String, ChartError> {
             let level = Scale::new(range, top + tall, top);
             small_axis(&mut frame, &level, (axis, left + wide));
             after = after.max(frame.x_axis(&time, (top, top + tall), "", Ticks::Plain));
-            panel(&mut frame, &time, &level, &option.light);
+            panel(&mut frame, &time, &level, &option.light, row * across + column);
             describe(&mut frame, &option.name, &option.light);
         }
         frame.top = after + 8.0;
@@ -153,7 +153,8 @@ fn levels<'a>(bands: impl IntoIterator<Item = &'a Band>) -> (f64, f64) {
     }
 }
 
-fn panel(frame: &mut Frame, time: &Scale, level: &Scale, band: &Band) {
+fn panel(frame: &mut Frame, time: &Scale, level: &Scale, band: &Band, option: usize) {
+    let ((ink, dash), (surface, _)) = (ink::series(option), ink::region(option));
     let place = |t: f64, v: f64| Some((time.at(t)?, level.at(v * 100.0)?));
     let line = |values: &[f64]| -> Vec<(f64, f64)> {
         band.years.iter().zip(values).filter(|(_, v)| v.is_finite()).filter_map(|(t, v)| place(*t, *v)).collect()
@@ -174,15 +175,15 @@ fn panel(frame: &mut Frame, time: &Scale, level: &Scale, band: &Band) {
             }
         }
         ([only], Some(low), Some(high)) => {
-            frame.sheet.line(*low, *high, ink::MID, 5.0);
-            frame.sheet.dot(*only, 3.5, ink::DEEP);
+            frame.sheet.line(*low, *high, surface, 5.0);
+            frame.sheet.dot(*only, 3.5, ink);
         }
         _ => {
             let outline = low.iter().copied().chain(high.iter().rev().copied()).collect();
-            frame.sheet.area(outline, ink::PALE);
-            frame.sheet.path(low, ink::MID, 1.0);
-            frame.sheet.path(high, ink::MID, 1.0);
-            frame.sheet.path(middle, ink::DEEP, 2.0);
+            frame.sheet.area(outline, ink::paler(surface, 0.35));
+            frame.sheet.path(low, surface, 1.0);
+            frame.sheet.path(high, surface, 1.0);
+            frame.sheet.dashed(middle, ink, 2.0, dash);
         }
     }
 }

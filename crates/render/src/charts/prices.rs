@@ -50,7 +50,7 @@ pub(super) fn picture(report: &BillReport, sheet: &SheetBills) -> Result<String,
 }
 
 /// Shades with their prices, the unit, and the mark of burning lights.
-fn legend(frame: &mut Frame, report: &BillReport, sheet: &SheetBills, levels: &Levels) {
+pub(super) fn legend(frame: &mut Frame, report: &BillReport, sheet: &SheetBills, levels: &Levels) {
     let mut x = LEFT;
     let mut next = |frame: &mut Frame, room: f64| {
         if x > LEFT && x + room > RIGHT {
@@ -186,7 +186,8 @@ fn part(frame: &mut Frame, (left, right): (f64, f64), foot: f64, share: f64, fol
     frame.sheet.rect((from + EDGE, foot - BAR + EDGE), (to - EDGE, foot - EDGE), ink::PAPER);
 }
 
-fn caption(report: &BillReport, sheet: &SheetBills) -> String {
+/// What the picture rests on.
+pub(super) fn caption(report: &BillReport, sheet: &SheetBills) -> String {
     let mut parts: Vec<String> = incomplete(sheet).into_iter().collect();
     parts.push(fit(&clean(&report.title), SMALL, 300.0));
     parts.push(fit(&clean(&report.option), SMALL, 220.0));

@@ -26,8 +26,9 @@ const HELP: &str = "From top to bottom: burn hours of the test. From left to rig
                     with so many: choose an option and stop, or go on. At the right: how likely the test ends there.";
 
 /// Colour and hatch of what is to be done.
-fn look(choose: Option<usize>) -> (Ink, Hatch) {
-    choose.map_or((ink::NOBODY, Hatch::None), ink::region)
+fn look(report: &TestReport, choose: Option<usize>) -> (Ink, Hatch) {
+    let place = |option: usize| report.places.get(option).copied().unwrap_or(option);
+    choose.map_or((ink::NOBODY, Hatch::None), |option| ink::region(place(option)))
 }
 
 /// The picture.
@@ -65,7 +66,7 @@ fn key(frame: &mut Frame, report: &TestReport, stop: &StopTable) {
     for choose in all {
         let y = frame.top + 2.0;
         let (from, to) = ((PLOT.0, y - 7.0), (PLOT.0 + 28.0, y + 7.0));
-        surface(frame, from, to, look(choose));
+        surface(frame, from, to, look(report, choose));
         let text = fit(&what(report, choose), BODY, RIGHT - to.0 - 12.0);
         frame.sheet.text((to.0 + 8.0, y), Hold::Left, BODY, ink::BLACK, &text);
         frame.top += 20.0;
@@ -99,7 +100,7 @@ fn ladder(frame: &mut Frame, report: &TestReport, stop: &StopTable) {
         frame.sheet.bold((LEFT, y), Hold::Left, BODY, ink::BLACK, &name);
         for range in ranges(check) {
             let (from, to) = ((left(range.least), y - HALF), (left(range.most) + step, y + HALF));
-            let style = look(range.choose);
+            let style = look(report, range.choose);
             surface(frame, from, to, style);
             let name = range.choose.map(|option| named(report, option));
             let first = name.iter().filter_map(|name| name.split_whitespace().next()).map(str::to_owned).next();

@@ -10,7 +10,7 @@ mod labels;
 use super::ChartError;
 use super::frame::{BODY, Frame, LEFT, RIGHT, SMALL, in_title};
 use super::ink::{self, GREY, Hatch, Ink, Place, RULE};
-use super::lettering::{bold_width, fit, width, wrap_bold};
+use super::lettering::{bold_width, fit, fit_input, width, wrap_bold};
 use super::sheet::Hold;
 use super::span::Span;
 use crate::breakeven::unit_of;
@@ -100,7 +100,7 @@ fn caption(report: &MapReport) -> String {
 
 /// Name, unit and kind of an axis.
 fn axis_name(axis: &MapAxis) -> String {
-    let (name, unit) = (fit(&clean(&axis.name), SMALL, 420.0), unit_of(&axis.unit));
+    let (name, unit) = (fit_input(&clean(&axis.name), SMALL, 420.0), unit_of(&axis.unit));
     let steps = if axis.logarithmic { " (logarithmic)" } else { "" };
     if unit.is_empty() { format!("{name}{steps}") } else { format!("{name}, {}{steps}", fit(&unit, SMALL, 220.0)) }
 }

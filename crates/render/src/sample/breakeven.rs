@@ -134,6 +134,7 @@ fn report(inputs: Vec<BreakevenInput>) -> BreakevenReport {
         a_light: "into 2.25 m² at 0.90 m".into(),
         b: "B long-life arc".into(),
         b_light: "into 2.25 m² at 1.10 m".into(),
+        places: Some((0, 1)),
         measure: Measure::Mole,
         service_mol: 1_830_000.0,
         service: "the photons of A cheap arc as written".into(),

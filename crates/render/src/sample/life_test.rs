@@ -72,6 +72,7 @@ pub(crate) fn realistic() -> TestReport {
         contract: "night rate".into(),
         of: "B long-life arc".into(),
         options: vec!["A cheap arc".into(), "B long-life arc".into()],
+        places: vec![0, 1],
         light_bases: vec!["into 2.25 m² at 0.90 m".into(), "into 2.25 m² at 1.10 m".into()],
         service_mol: 2.35e6,
         service: "600 µmol/m²/s held over 60 m² for 5 years".into(),

@@ -18,25 +18,12 @@ pub enum Reader {
     Accountant,
 }
 
-/// Kinds of pictures by the end of their file's name, the first ones first.
-const EVERYONE: [&str; 10] = [
-    "ranking",
-    "all-causes",
-    "breakeven",
-    "map",
-    "rank-regret",
-    "densities",
-    "all-canopy",
-    "cash",
-    "all-light",
-    "cumulatives",
-];
-const TESTER: [&str; 9] =
-    ["all-canopy", "all-causes", "ranking", "breakeven", "rank-ladder", "densities", "cumulatives", "all-light", "map"];
-const FACILITY: [&str; 9] =
-    ["cash", "all-light", "lamps", "calendar", "all-causes", "ranking", "densities", "all-canopy", "cumulatives"];
-const OWNER: [&str; 7] = ["breakeven", "rank-regret", "map", "ranking", "all-causes", "cash", "densities"];
-const ACCOUNTANT: [&str; 7] = ["cash", "all-causes", "prices", "day", "densities", "cumulatives", "ranking"];
+/// Kinds of pictures that stand first, by the beginning or the end of their file's name.
+const EVERYONE: [&str; 5] = ["all-ranking", "all-causes", "densities", "all-canopy", "all-light"];
+const TESTER: [&str; 6] = ["all-causes", "all-canopy", "breakeven-1", "rank-ladder", "all-ranking", "densities"];
+const FACILITY: [&str; 6] = ["cash", "all-light", "calendar", "all-causes", "all-ranking", "all-canopy"];
+const OWNER: [&str; 5] = ["breakeven-1", "rank-regret", "map", "all-ranking", "all-causes"];
+const ACCOUNTANT: [&str; 4] = ["cash", "all-causes", "prices", "day"];
 
 impl Reader {
     /// What the page calls itself.
@@ -50,8 +37,8 @@ impl Reader {
         }
     }
 
-    /// Place of a picture among those of an answer: the smaller, the earlier.
-    pub(super) fn place(self, file: &str) -> usize {
+    /// Place of a picture among those that stand first; nothing for one that does not.
+    pub(super) fn place(self, file: &str) -> Option<usize> {
         let stem = file.trim_end_matches(".svg");
         let order: &[&str] = match self {
             Self::Everyone => &EVERYONE,
@@ -60,7 +47,6 @@ impl Reader {
             Self::Owner => &OWNER,
             Self::Accountant => &ACCOUNTANT,
         };
-        let fits = |kind: &&str| stem.ends_with(*kind) || stem.starts_with(*kind);
-        order.iter().position(fits).unwrap_or(order.len())
+        order.iter().position(|kind| stem.ends_with(kind) || stem.starts_with(kind))
     }
 }

@@ -51,7 +51,3 @@ for (const table of document.querySelectorAll("table")) {
   });
   table.parentElement.after(copy);
 }
-// what is folded away is printed all the same
-addEventListener("beforeprint", () => {
-  for (const fold of document.querySelectorAll("details")) fold.open = true;
-});

@@ -9,15 +9,18 @@ use maud::{Markup, html};
 use crate::number;
 use crate::words::clean;
 
+pub(super) const METHOD: &str = "Method and conventions";
+pub(super) const INPUTS: &str = "What was put in";
+
 /// Both sections.
 pub(super) fn sources(background: &Background) -> Markup {
     html! {
-        section #method aria-labelledby="method-h" {
-            h2 #method-h { "Method and conventions" }
+        section aria-labelledby="method" {
+            h2 #method { (METHOD) }
             (method(background))
         }
-        section #inputs aria-labelledby="inputs-h" {
-            h2 #inputs-h { "What was put in" }
+        section aria-labelledby="inputs" {
+            h2 #inputs { (INPUTS) }
             (inputs(&background.inputs))
         }
     }
@@ -86,9 +89,9 @@ fn inputs(inputs: &[InputLine]) -> Markup {
             (inputs.len()) " inputs: " (count(0)) " not stated and assumed by the program, " (count(1)) " guesses, " (count(2))
             " from datasheets, " (count(3)) " from invoices, " (count(4)) " measured. The weakest come first."
         }
-        div.table role="region" tabindex="0" aria-label="Table: What was put in" {
+        div.table role="region" tabindex="0" aria-label=(format!("Table: {INPUTS}")) {
             table {
-                caption.unseen { "What was put in" }
+                caption.unseen { (INPUTS) }
                 thead {
                     tr {
                         th scope="col" { "input" }
