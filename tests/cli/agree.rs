@@ -276,6 +276,7 @@ fn cash_flows_tell_the_same_in_every_form() {
             let keys = [("option", name)];
             table.spread(&keys, "life_cycle_cost_real_USD", &option["life_cycle_cost"]);
             table.is(&keys, "outlay_real_USD", &option["outlay"]["value"]);
+            table.is(&keys, "light_mol", &option["light_mol"]["value"]);
             if !against.is_null() {
                 table.spread(&keys, "npv_real_USD", &against["npv"]);
                 table.is(&keys, "chance_npv_above_0", &against["chance"]["value"]);

@@ -66,7 +66,7 @@ fn results_land_in_a_folder_of_the_scenarios_name_unless_told_otherwise() {
     assert!(said.out.contains("\n24 files are in out/room/: "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out/room")).len(), 24);
     let said = lampledger(folder.path(), &["run", "--trials", "20"]).well();
-    assert!(said.out.contains("\n38 files are in out/demo/: "), "{}", said.out);
+    assert!(said.out.contains("\n39 files are in out/demo/: "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(), ["demo", "room"]);
 }
 

@@ -60,7 +60,7 @@ fn an_interrupted_run_ends_with_130_and_is_a_whole_run_of_fewer_trials() {
     let grouped = render::number::counted(trials, "trial");
     let head = format!("INTERRUPTED: this run was stopped after {grouped}; the numbers are of no more than");
     assert!(said.out.replace('\n', " ").starts_with(&head), "{}", said.out);
-    assert_eq!(names(&folder.path().join("out")).len(), 38);
+    assert_eq!(names(&folder.path().join("out")).len(), 39);
 
     let words = ["run", "bay-2.json", "--trials", &trials.to_string(), "--out", "whole"];
     lampledger(folder.path(), &words).well();

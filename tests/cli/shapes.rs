@@ -88,7 +88,7 @@ fn numbers(value: &Value, at: &str, found: &mut Vec<String>) {
 fn is_free(name: &str, at: &str) -> bool {
     (name == "import" && at.starts_with("/tariff/"))
         || (name == "priors" && at.contains("/written/"))
-        || (name == "why" && at.contains("/formula/"))
+        || (name == "why" && (at.contains("/formula/") || at.contains("/working/")))
 }
 
 fn folder() -> tempfile::TempDir {
