@@ -56,11 +56,12 @@ impl Folder {
     ///
     /// # Errors
     /// What could not be written.
-    pub fn hand_over(self, files: Vec<(String, String)>, page: &str, what: &str) -> Result<(), Failure> {
+    pub fn hand_over<T: Into<Vec<u8>>>(self, files: Vec<(String, T)>, page: &str, what: &str) -> Result<(), Failure> {
         let Self { path, mut outputs, json } = self;
-        let report = files.first().map(|(_, text)| text.clone()).unwrap_or_default();
-        for (name, text) in files {
-            outputs.add(name, text)?;
+        let files: Vec<(String, Vec<u8>)> = files.into_iter().map(|(name, bytes)| (name, bytes.into())).collect();
+        let report = files.first().map(|(_, text)| String::from_utf8_lossy(text).into_owned()).unwrap_or_default();
+        for (name, bytes) in files {
+            outputs.add(name, bytes)?;
         }
         let count = outputs.write()?.len();
         let mut out = std::io::stdout().lock();

@@ -72,7 +72,8 @@ pub fn workbook(
             light_basis: plan.options[o].light.basis.clone(),
             moles: std::iter::once(0.0).chain(found.moles[o].iter().copied()).collect(),
             quantities: quantities(&found, o, &lines),
-            priced: found.priced[o].iter().map(|row| row.iter().sum()).collect(),
+            priced: found.priced[o].iter().flatten().sum(),
+            off: 0.0,
             bill,
             simulated: simulated.remove(0),
         })
@@ -117,6 +118,9 @@ pub fn workbook(
     };
     let written: Vec<f64> = report.prices.iter().map(|price| price.input.p50).collect();
     report.figures = repriced(&report, &written, report.rate.input.p50)?;
+    for (option, figures) in report.options.iter_mut().zip(&report.figures.options) {
+        option.off = figures.sum - option.priced;
+    }
     Ok(report)
 }
 
@@ -128,8 +132,9 @@ fn simulate(
     stop: &AtomicBool,
     tell: &mut dyn FnMut(Progress),
 ) -> Result<(Answered, Vec<Simulated>, u64), String> {
-    let (outcome, _) = engine::run(plan, settings, stop, tell)
-        .map_err(|large| format!("--trials {}: {} trials of this scenario fit into memory", settings.trials, large.trials))?;
+    let (outcome, _) = engine::run(plan, settings, stop, tell).map_err(|large| {
+        format!("--trials {}: {} trials of this scenario fit into memory", settings.trials, large.trials)
+    })?;
     if outcome.trials < 2 {
         return Err("fewer than two trials were lived: nothing can be said".into());
     }

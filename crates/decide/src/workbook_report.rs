@@ -125,8 +125,10 @@ pub struct WorkbookOption {
     pub moles: Vec<f64>,
     /// What is paid for, in the order of [`WorkbookReport::lines`].
     pub quantities: Vec<Quantity>,
-    /// Cost of the base path as the program priced it, undiscounted, at the start and in each month, currency.
-    pub priced: Vec<f64>,
+    /// Cost of the base path as the program priced it, undiscounted, currency.
+    pub priced: f64,
+    /// What quantities times prices come to, less that: rounding of sums.
+    pub off: f64,
     /// Its first bills.
     pub bill: WorkbookBill,
     /// What the simulation says.
@@ -156,6 +158,10 @@ pub struct WorkbookBill {
     pub rounded: bool,
     /// Lines in the order of the bill.
     pub lines: Vec<WorkbookLine>,
+    /// Sum of all lines by bill: with the lights, without them, and the difference.
+    pub totals: Vec<[f64; 3]>,
+    /// The same over all bills.
+    pub total: [f64; 3],
 }
 
 /// One line of the bills.
@@ -173,6 +179,10 @@ pub struct WorkbookLine {
     pub with: Vec<(f64, f64)>,
     /// Without them.
     pub without: Vec<(f64, f64)>,
+    /// Amount with the lights less that without, by bill.
+    pub difference: Vec<f64>,
+    /// Quantity over all bills with the lights and without them; then the amounts with, without and their difference.
+    pub sums: [f64; 5],
 }
 
 /// How the amount of a bill's line comes about.
@@ -220,6 +230,10 @@ pub struct OptionFigures {
     pub lines: Vec<Vec<f64>>,
     /// All causes: the start and each month, currency.
     pub total: Vec<f64>,
+    /// By cause: all of the horizon, currency.
+    pub sums: Vec<f64>,
+    /// All causes and all of the horizon, currency.
+    pub sum: f64,
     /// By cause: the start and each year, currency.
     pub years: Vec<Vec<f64>>,
     /// All causes: the start and each year, currency.

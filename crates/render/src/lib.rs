@@ -30,6 +30,7 @@ pub mod stage;
 pub mod table;
 pub mod terminal;
 pub mod why;
+pub mod workbook;
 
 mod prices;
 mod words;

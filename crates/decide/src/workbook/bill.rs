@@ -18,8 +18,8 @@ use crate::workbook_report::{LineKind, WorkbookBill, WorkbookLine};
 
 /// Bills that are written, at most.
 const BILLS: usize = 12;
-/// A line is quantity times price when it is so within half a cent.
-const EXACT: f64 = 0.005;
+/// A line is quantity times price when it is so within this share of it.
+const SAME: f64 = 1e-6;
 
 /// Place of a line on its bill; of a line with several prices, each has its own.
 type Place = (Part, usize, usize, Option<usize>);
@@ -89,14 +89,24 @@ impl<'a> Desk<'a> {
                     for (side, cells) in row.iter_mut().enumerate() {
                         // without a bill there is nothing that a minimum could lift
                         let is_billed = side == 0 || self.contract.without.get(period).is_some();
-                        let amount = written.get(&(period, side, (Part::Minimum, 0, 0))).map_or(0.0, |line| line.amount);
-                        cells[period] = (if is_billed { self.times_of_minimum(period).unwrap_or(0.0) } else { 0.0 }, amount);
+                        let amount =
+                            written.get(&(period, side, (Part::Minimum, 0, 0))).map_or(0.0, |line| line.amount);
+                        cells[period] =
+                            (if is_billed { self.times_of_minimum(period).unwrap_or(0.0) } else { 0.0 }, amount);
                     }
                 }
             }
         }
         let places: Vec<Place> = rows.keys().copied().collect();
-        let lines = rows.into_iter().map(|(place, [with, without])| self.line(place, &places, with, without)).collect();
+        let lines: Vec<WorkbookLine> =
+            rows.into_iter().map(|(place, [with, without])| self.line(place, &places, with, without)).collect();
+        let of_bill = |period: usize| -> [f64; 3] {
+            let sum =
+                |side: fn(&WorkbookLine) -> &[(f64, f64)]| lines.iter().map(|line| side(line)[period].1).sum::<f64>();
+            let (with, without) = (sum(|line| &line.with), sum(|line| &line.without));
+            [with, without, with - without]
+        };
+        let totals: Vec<[f64; 3]> = (0..self.periods).map(of_bill).collect();
         WorkbookBill {
             lights_kw: self.lit.kw,
             periods: self.contract.schedule.periods[..self.periods]
@@ -104,6 +114,8 @@ impl<'a> Desk<'a> {
                 .map(|period| (period.first.to_string(), period.last.to_string()))
                 .collect(),
             rounded: sheet.rounded,
+            total: [0, 1, 2].map(|side| totals.iter().map(|bill| bill[side]).sum()),
+            totals,
             lines,
         }
     }
@@ -127,7 +139,18 @@ impl<'a> Desk<'a> {
             (_, Some(price)) => LineKind::Price(price),
             (_, None) => LineKind::ByValue,
         };
-        WorkbookLine { part: part.label().into(), name, unit: unit.into(), kind, with, without }
+        let sum = |cells: &[(f64, f64)]| cells.iter().fold((0.0, 0.0), |sum, cell| (sum.0 + cell.0, sum.1 + cell.1));
+        let (of_with, of_without) = (sum(&with), sum(&without));
+        WorkbookLine {
+            part: part.label().into(),
+            name,
+            unit: unit.into(),
+            kind,
+            difference: with.iter().zip(&without).map(|(with, without)| with.1 - without.1).collect(),
+            sums: [of_with.0, of_without.0, of_with.1, of_without.1, of_with.1 - of_without.1],
+            with,
+            without,
+        }
     }
 
     /// How often the price of the minimum counts in a period; none where a year's is topped up, or none is live.
@@ -149,7 +172,7 @@ impl<'a> Desk<'a> {
         let fits = |id: &PriceId| {
             let holds = |line: &Line, set: usize| {
                 let off = quantity * self.prices[set][id.0] - unrounded(line);
-                off.abs() <= EXACT.min(1e-6 * unrounded(line).abs() + 1e-9)
+                off.abs() <= SAME * unrounded(line).abs() + 1e-9
             };
             self.live[id.0].is_some() && holds(written, 0) && holds(apart, 2)
         };

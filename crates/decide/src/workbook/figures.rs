@@ -4,7 +4,7 @@
 
 use finance::{Flows, equivalent_annual, savings_to_investment};
 
-use crate::cash::{by_year, line_name, rates, repaid, LINES};
+use crate::cash::{LINES, by_year, line_name, rates, repaid};
 use crate::workbook_report::{Figures, OptionFigures, Saved, WorkbookOption, WorkbookReport};
 
 /// The base path at other prices, in the order of [`WorkbookReport::prices`], and another discount rate per year.
@@ -54,8 +54,11 @@ fn of_option(
     if !present.is_finite() {
         return Err(format!("{}: the present value of its cost is no number", option.name));
     }
-    let left = report.lines.iter().position(|name| name == line_name(LINES - 1)).map_or(0.0, |line| -worth(&lines[line]));
+    let left =
+        report.lines.iter().position(|name| name == line_name(LINES - 1)).map_or(0.0, |line| -worth(&lines[line]));
     Ok(OptionFigures {
+        sums: lines.iter().map(|line| line.iter().sum()).collect(),
+        sum: total.iter().sum(),
         years: lines.iter().map(|line| by_year(line)).collect(),
         total_years: by_year(&total),
         moles_years: by_year(&option.moles),

@@ -97,8 +97,11 @@ pub(super) fn find(
     walk.settings.trials = lived;
     let candidates = candidates(plan, contract);
     let slopes = walk.slopes(&candidates, &base, tell);
-    let mut prices: Vec<(InputId, Vec<Months>)> =
-        candidates.into_iter().zip(slopes).filter(|(_, slope)| slope.iter().flatten().flatten().any(|q| *q != 0.0)).collect();
+    let mut prices: Vec<(InputId, Vec<Months>)> = candidates
+        .into_iter()
+        .zip(slopes)
+        .filter(|(_, slope)| slope.iter().flatten().flatten().any(|q| *q != 0.0))
+        .collect();
     let held = walk.held(&prices, &base, tell);
     if held == Held::Nowhere {
         prices.retain(|(id, _)| plan.contract_of(*id).is_none());
@@ -234,7 +237,13 @@ impl Walk<'_> {
             let all = |factor: f64, of_minimum: f64| -> Vec<(InputId, f64)> {
                 ids.iter().map(|&id| (id, if Some(id) == minimum { of_minimum } else { factor })).collect()
             };
-            let factors = [all(low, high), all(high, low), all(low, low), all(high, high), ids.iter().enumerate().map(mixed).collect()];
+            let factors = [
+                all(low, high),
+                all(high, low),
+                all(low, low),
+                all(high, high),
+                ids.iter().enumerate().map(mixed).collect(),
+            ];
             if self.is_straight(&factors, prices, base, tell) {
                 return if minimum.is_some() { Held::Between(low, high) } else { Held::Always };
             }
