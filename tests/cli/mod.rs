@@ -29,6 +29,7 @@ mod score;
 mod stage;
 mod what_if;
 mod why;
+mod workbook;
 
 use std::collections::BTreeSet;
 use std::fs;

@@ -72,6 +72,9 @@ fn answer(report: &WorkbookReport) -> String {
     let Some(cheapest) = report.options.get(told.cheapest) else { return "nothing".into() };
     let mean = number::ct(cheapest.simulated.levelized.mean);
     match told.next {
+        Some(next) if matches!(told.word, Word::WithinNoise | Word::Immaterial) => {
+            format!("{} at {mean} ct/mol on average, no further from {} than noise", name(told.cheapest), name(next))
+        }
         Some(next) => format!(
             "{} at {mean} ct/mol on average, {} ct/mol below {}",
             name(told.cheapest),

@@ -66,11 +66,11 @@ impl Desk<'_> {
         let title = format!("{}: {} kW of lights at the wall", clean(name), number::fixed(bill.lights_kw, 2));
         self.leaf.text((self.row, 0), &title, Kind::Heading)?;
         self.row += 1;
-        self.leaf.heads((self.row, 0), &["Line", "Part", "Unit", "Price now"])?;
+        self.leaf.heads((self.row, 0), &["Line", "Part", "Unit", "#Price now"])?;
         for (column, (_, last)) in (FIRST..).zip(&bill.periods) {
-            self.leaf.text((self.row, column), last, Kind::Head)?;
+            self.leaf.text((self.row, column), last, Kind::NumberHead)?;
         }
-        self.leaf.text((self.row, sum), "Sum", Kind::Head)?;
+        self.leaf.text((self.row, sum), "Sum", Kind::NumberHead)?;
         self.row += 1;
         let has_without = bill.totals.iter().any(|total| total[1] != 0.0);
         let bought_with = self.quantities(bill, "Quantities with the lights", 0)?;
@@ -177,9 +177,7 @@ impl Desk<'_> {
 
     fn total(&mut self, bill: &WorkbookBill, (first, total): (u32, u32), side: usize, name: &str) -> Done {
         self.leaf.text((total, 0), name, Kind::Sum)?;
-        for column in 1..FIRST {
-            self.leaf.text((total, column), " ", Kind::Sum)?;
-        }
+        self.leaf.blank(total, 1..FIRST, Kind::Sum)?;
         for (column, sums) in (FIRST..).zip(&bill.totals) {
             let formula = match first < total {
                 true => format!("=SUM({}:{})", free((first, column)), free((total - 1, column))),

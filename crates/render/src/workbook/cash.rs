@@ -15,18 +15,18 @@ use super::places::{
 use crate::words::clean;
 
 /// Widths of the columns before the months.
-const BEFORE: [f64; 5] = [18.0, 17.0, 34.0, 14.0, 12.0];
+const BEFORE: [f64; 5] = [16.0, 13.0, 33.0, 10.0, 10.0];
 /// Months on a printed page.
 const ON_A_PAGE: u16 = 12;
 
 /// Prints a sheet of months a year a page, with the columns before the months on each.
 pub(super) fn by_years(leaf: &mut Leaf, places: &Places, (first, last): (u32, u32)) -> Done {
     for column in FIRST..=places.last() {
-        leaf.sheet.set_column_width(column, 10.5)?;
+        leaf.sheet.set_column_width(column, places.width)?;
     }
     let breaks: Vec<u32> =
         (FIRST + 1 + ON_A_PAGE..=places.last()).step_by(usize::from(ON_A_PAGE)).map(u32::from).collect();
-    leaf.sheet.set_print_fit_to_pages(0, 0).set_print_scale(58);
+    leaf.sheet.set_print_fit_to_pages(0, 0).set_print_scale(54);
     if !breaks.is_empty() {
         leaf.sheet.set_vertical_page_breaks(&breaks)?;
     }
@@ -41,14 +41,13 @@ pub(super) fn quantities(book: &mut Workbook, report: &WorkbookReport, places: &
                  D. A row without a price is an amount by value.";
     let mut leaf = Leaf::new(book, QUANTITIES, "Quantities of the base path, by option, cause and price", about)?;
     leaf.widths(&BEFORE)?;
-    leaf.heads((4, 0), &["Option", "Cause", "Price", "Price now", "As written"])?;
+    leaf.heads((4, 0), &["Option", "Cause", "Price; month of the horizon", "#Price now", "#As written"])?;
     leaf.text((DATE_ROW, 2), "booked on", Kind::Text)?;
-    leaf.text((MONTH_ROW, 2), "Price; month of the horizon", Kind::Head)?;
     for (column, month) in (FIRST..=places.last()).zip(0u32..) {
         let date = format!("={}", on(MONTHS, &in_row((DATE_ROW, column))));
         leaf.formula((DATE_ROW, column), &date, &day(report, month as usize), Kind::Live, DAY)?;
         let number = format!("={}", on(MONTHS, &in_row((MONTH_ROW, column))));
-        leaf.formula((MONTH_ROW, column), &number, &Cached::Number(f64::from(month)), Kind::Head, COUNT)?;
+        leaf.formula((MONTH_ROW, column), &number, &Cached::Number(f64::from(month)), Kind::NumberHead, COUNT)?;
     }
     for (option, rows) in report.options.iter().zip(&places.options) {
         for (row, quantity) in (rows.quantities.0..).zip(&option.quantities) {
@@ -100,13 +99,11 @@ pub(super) fn months(book: &mut Workbook, report: &WorkbookReport, places: &Plac
         clean(&report.basis)
     );
     let mut leaf = Leaf::new(book, MONTHS, "Cash by month", &about)?;
-    leaf.widths(&BEFORE)?;
+    leaf.widths(&[16.0, 13.0, 17.0, 17.0, 6.0])?;
     timeline(&mut leaf, report, places)?;
-    let sums = [format!("Sum, {currency}"), format!("Present value, {currency}")];
+    let sums = [format!("#Sum, {currency}"), format!("#Present value, {currency}")];
     leaf.heads((8, 0), &["Option", "Cause", &sums[0], &sums[1]])?;
-    for column in 4..=places.last() {
-        leaf.text((8, column), " ", Kind::Head)?;
-    }
+    leaf.blank(8, 4..=places.last(), Kind::Head)?;
     for ((option, figures), rows) in report.options.iter().zip(&report.figures.options).zip(&places.options) {
         option_months(&mut leaf, (report, option, figures), (places, rows))?;
     }
@@ -125,7 +122,7 @@ fn timeline(leaf: &mut Leaf, report: &WorkbookReport, places: &Places) -> Done {
         leaf.text((row, 0), &name, Kind::Text)?;
     }
     // by how much the day of booking is before the month's end
-    leaf.text((MOMENT_ROW, 3), "before its end, months", Kind::Quiet)?;
+    leaf.text((MOMENT_ROW, 3), "months before its end:", Kind::Quiet)?;
     leaf.number((MOMENT_ROW, 4), report.booked_before_end_months, Kind::Value, "0.0")?;
     let shift = fixed((MOMENT_ROW, 4));
     let rate = on(INPUTS, &fixed(RATE));
@@ -169,7 +166,7 @@ fn option_months(
     leaf.text((rows.total, 0), &option.name, Kind::Sum)?;
     leaf.text((rows.total, 1), "total", Kind::Sum)?;
     sums(leaf, rows.total, (figures.sum, figures.present), Kind::Sum)?;
-    leaf.text((rows.total, 4), " ", Kind::Sum)?;
+    leaf.blank(rows.total, 4..5, Kind::Sum)?;
     for (column, amount) in (FIRST..).zip(&figures.total) {
         let formula = match (rows.lines.first(), rows.lines.last()) {
             (Some(first), Some(last)) => format!("=SUM({}:{})", free((first.1, column)), free((last.1, column))),
@@ -193,12 +190,13 @@ pub(super) fn years(book: &mut Workbook, report: &WorkbookReport, places: &Place
     let about = format!("Sums of the months, {} {currency}; year 0 is the start.", clean(&report.basis));
     let mut leaf = Leaf::new(book, YEARS, "Cash by year", &about)?;
     leaf.widths(&[18.0, 17.0, 18.0, 18.0, 4.0])?;
-    let sum = format!("Sum, {currency}");
-    leaf.heads((8, 0), &["Option", "Cause", &sum, "Less the sum of the months", " "])?;
+    let sum = format!("#Sum, {currency}");
+    leaf.heads((8, 0), &["Option", "Cause", &sum, "#Less the sum of the months"])?;
+    leaf.blank(8, 4..5, Kind::Head)?;
     leaf.text((7, 3), "year of the horizon:", Kind::Quiet)?;
     for (column, year) in (FIRST..=places.last_year()).zip(0u32..) {
-        leaf.number((8, column), f64::from(year), Kind::Head, COUNT)?;
-        leaf.sheet.set_column_width(column, 13)?;
+        leaf.number((8, column), f64::from(year), Kind::NumberHead, COUNT)?;
+        leaf.sheet.set_column_width(column, places.width + 2.5)?;
     }
     leaf.sheet.set_row_height(8, 28)?;
     for ((option, figures), rows) in report.options.iter().zip(&report.figures.options).zip(&places.options) {
@@ -221,7 +219,7 @@ pub(super) fn years(book: &mut Workbook, report: &WorkbookReport, places: &Place
             let off = format!("=ROUND({}-{},6)", in_column((row, 2)), on(MONTHS, &in_column((row, 2))));
             leaf.formula((row, 3), &off, &Cached::Number(0.0), kind, NUMBER)?;
             if kind == Kind::Sum {
-                leaf.text((row, 4), " ", kind)?;
+                leaf.blank(row, 4..5, kind)?;
             }
             for (column, amount) in (FIRST..).zip(amounts) {
                 let formula = if kind == Kind::Sum {

@@ -28,21 +28,21 @@ pub(super) fn compare(book: &mut Workbook, report: &WorkbookReport) -> Done {
     leaf.widths(&[30.0, 13.0, 9.0, 17.0, 13.0, 13.0, 13.0, 13.0, 13.0, 13.0, 16.0])?;
     leaf.text((3, 1), "base path, live", Kind::Heading)?;
     leaf.text((3, 4), "simulated, every input as uncertain as it is", Kind::Heading)?;
-    let present = format!("Present value of cost, {}", clean(&report.currency));
+    let present = format!("#Present value of cost, {}", clean(&report.currency));
     leaf.heads(
         (4, 0),
         &[
             "Option",
-            "ct/mol",
-            "Rank",
+            "#ct/mol",
+            "#Rank",
             &present,
-            "Mean, ct/mol",
-            "10 % lie below",
-            "50 % lie below",
-            "90 % lie below",
-            "Chance to be cheapest",
-            "Expected loss if picked, ct/mol",
-            "State",
+            "#Mean, ct/mol",
+            "#10 % lie below",
+            "#50 % lie below",
+            "#90 % lie below",
+            "#Chance to be cheapest",
+            "#Expected loss if picked, ct/mol",
+            "#State",
         ],
     )?;
     leaf.sheet.set_row_height(4, 42)?;
@@ -70,7 +70,7 @@ pub(super) fn compare(book: &mut Workbook, report: &WorkbookReport) -> Done {
         leaf.number((at, 8), said.cheapest.value, Kind::Value, "0.0%")?;
         leaf.number((at, 9), said.loss.value * 100.0, Kind::Value, CENTS)?;
         let state = format!("=IF({},\"STALE\",\"as simulated\")", is_changed());
-        leaf.formula((at, 10), &state, &Cached::Text("as simulated".into()), Kind::Live, "")?;
+        leaf.formula((at, 10), &state, &Cached::Text("as simulated".into()), Kind::Live, NUMBER)?;
     }
     leaf.stale((COMPARED, 4), (last, 9), &format!("={}", is_changed()))?;
     for (at, told) in (last + 2..).zip([
@@ -119,7 +119,7 @@ pub(super) fn checks(
     leaf.formula(FAILING, &failing, &Cached::Number(0.0), Kind::Sum, COUNT)?;
     leaf.text((FAILING.0 + 1, 0), "Verdict", Kind::Text)?;
     leaf.formula((FAILING.0 + 1, 1), &verdict(&fixed(FAILING), count), &holds(count as usize), Kind::Sum, "")?;
-    leaf.heads((CHECKED - 1, 0), &["What must come to 0", "Comes to", "Allowed", "Verdict", "Held against"])?;
+    leaf.heads((CHECKED - 1, 0), &["What must come to 0", "#Comes to", "#Allowed", "#Verdict", "#Held against"])?;
     for (at, check) in (CHECKED..).zip(&checks) {
         leaf.text((at, 0), &check.what, Kind::Text)?;
         if let Some(value) = check.held_against {
@@ -131,7 +131,7 @@ pub(super) fn checks(
         let (found, allowed) = (free((at, 1)), free((at, 2)));
         let says = format!("=IF(ISNUMBER({found}),IF(ABS({found})<={allowed},\"holds\",\"FAILS\"),\"FAILS\")");
         let cached = if check.came_to.abs() <= check.allowed { "holds" } else { "FAILS" };
-        leaf.formula((at, 3), &says, &Cached::Text(cached.into()), Kind::Live, "")?;
+        leaf.formula((at, 3), &says, &Cached::Text(cached.into()), Kind::Live, NUMBER)?;
     }
     let rule = ConditionalFormatFormula::new()
         .set_rule(format!("={}=\"FAILS\"", free((CHECKED, 3))).as_str())

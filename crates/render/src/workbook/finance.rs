@@ -44,8 +44,10 @@ pub(super) fn savings(book: &mut Workbook, report: &WorkbookReport, places: &Pla
         clean(&report.currency)
     );
     let mut leaf = Leaf::new(book, SAVINGS, "Savings against the reference, month by month", &about)?;
-    leaf.widths(&[18.0, 30.0, 14.0, 14.0, 4.0])?;
-    leaf.heads((4, 0), &["Option", "What", "Sum", "First that is not 0", " "])?;
+    leaf.widths(&[16.0, 20.0, 15.0, 15.0, 4.0])?;
+    leaf.sheet.set_row_height(4, 28)?;
+    leaf.heads((4, 0), &["Option", "What", "#Sum", "#First that is not 0"])?;
+    leaf.blank(4, 4..5, Kind::Head)?;
     for (column, month) in (FIRST..=places.last()).zip(0u32..) {
         let date = format!("={}", on(MONTHS, &in_row((DATE_ROW, column))));
         let cached = report.dates.get(month as usize).map_or("", String::as_str);
@@ -55,7 +57,7 @@ pub(super) fn savings(book: &mut Workbook, report: &WorkbookReport, places: &Pla
         };
         leaf.formula((DATE_ROW, column), &date, &cached, Kind::Live, DAY)?;
         let number = format!("={}", on(MONTHS, &in_row((MONTH_ROW, column))));
-        leaf.formula((MONTH_ROW, column), &number, &Cached::Number(f64::from(month)), Kind::Head, COUNT)?;
+        leaf.formula((MONTH_ROW, column), &number, &Cached::Number(f64::from(month)), Kind::NumberHead, COUNT)?;
     }
     let of_reference = places.options[report.reference].total;
     for ((option, figures), rows) in report.options.iter().zip(&report.figures.options).zip(&places.options) {
@@ -63,7 +65,10 @@ pub(super) fn savings(book: &mut Workbook, report: &WorkbookReport, places: &Pla
         option_savings(&mut leaf, (&option.name, saved), (first, rows.total, of_reference), places)?;
     }
     halves(&mut leaf, report, places)?;
-    by_years(&mut leaf, places, (DATE_ROW, MONTH_ROW))
+    by_years(&mut leaf, places, (DATE_ROW, MONTH_ROW))?;
+    // the half months are for the formula, not for paper
+    let last = places.options.iter().filter_map(|rows| rows.savings).max().map_or(5, |first| first + 3);
+    leaf.sheet.set_print_area(0, 0, last, places.last()).map(drop)
 }
 
 fn option_savings(
@@ -143,9 +148,9 @@ pub(super) fn finance(book: &mut Workbook, report: &WorkbookReport, places: &Pla
     for (o, (figures, rows)) in report.figures.options.iter().zip(&places.options).enumerate() {
         let column = MEASURED + o as u16;
         leaf.sheet.set_column_width(column, 20)?;
-        leaf.text((4, column), &report.options[o].name, Kind::Head)?;
+        leaf.text((4, column), &report.options[o].name, Kind::NumberHead)?;
         alone(&mut leaf, report, (figures, rows), (places, column))?;
-        leaf.text((12, column), &report.options[o].name, Kind::Head)?;
+        leaf.text((12, column), &report.options[o].name, Kind::NumberHead)?;
         match &figures.saved {
             Some(saved) => against(&mut leaf, report, (saved, rows), (places, column))?,
             None => leaf.text((row::NPV, column), "the reference", Kind::Quiet)?,
@@ -280,8 +285,7 @@ const LEFT: &str = "worth at the end";
 fn rate_of_return(leaf: &mut Leaf, (saved, rows): (&Saved, &OptionRows), (places, column): (&Places, u16)) -> Done {
     let [rate] = saved.irr[..] else {
         let told = if saved.irr.is_empty() { "none" } else { "several: none decides" };
-        leaf.text((row::IRR, column), told, Kind::Value)?;
-        return leaf.text((row::GUESS, column), told, Kind::Value);
+        return leaf.text((row::IRR, column), told, Kind::Value);
     };
     let (cells, a_year) = match (rows.halves, rows.savings) {
         (Some(row), _) => (stretch((row, FIRST), (row, FIRST + 2 * (places.columns - 1))), 24),

@@ -21,7 +21,7 @@ pub(super) fn live(book: &mut Workbook, report: &WorkbookReport, places: &Places
     let about = "Overwrite the framed cells of column B; everything that a formula works out follows. All other inputs are on \
                  the sheet \"Other inputs\".";
     let mut leaf = Leaf::new(book, INPUTS, "Live inputs: prices and the discount rate", about)?;
-    leaf.widths(&[50.0, 14.0, 15.0, 11.0, 11.0, 11.0, 10.0, 14.0, 10.0, 12.0, 12.0, 9.0, 60.0])?;
+    leaf.widths(&[48.0, 12.0, 16.0, 10.0, 10.0, 11.0, 10.0, 11.0, 9.0, 11.0, 10.0, 9.0, 46.0])?;
     leaf.text((CHANGED.0, 0), "Inputs that differ from how they were written", Kind::Text)?;
     let same = stretch((RATE.0, SAME), (places.last_input, SAME));
     leaf.formula(CHANGED, &format!("=COUNTIF({same},\"changed\")"), &Cached::Number(0.0), Kind::Sum, COUNT)?;
@@ -32,17 +32,17 @@ pub(super) fn live(book: &mut Workbook, report: &WorkbookReport, places: &Places
         (RATE.0 - 1, 0),
         &[
             "Input",
-            "Value now",
+            "#Value now",
             "Unit",
-            "10 % lie below",
-            "90 % lie below",
+            "#10 % lie below",
+            "#90 % lie below",
             "Grade",
             "Stated",
-            "As written",
-            "Same?",
-            "Held from",
-            "Held to",
-            "Outside?",
+            "#As written",
+            "#Same?",
+            "#Held from",
+            "#Held to",
+            "#Outside?",
             "Note",
         ],
     )?;
@@ -76,7 +76,7 @@ fn row(leaf: &mut Leaf, row: u32, live: &LiveInput, number: &str) -> Done {
     leaf.number((row, WRITTEN), input.p50, Kind::Value, number)?;
     let (now, written) = (free((row, RATE.1)), free((row, WRITTEN)));
     let same = format!("=IF({now}={written},\"same\",\"changed\")");
-    leaf.formula((row, SAME), &same, &Cached::Text("same".into()), Kind::Live, "")?;
+    leaf.formula((row, SAME), &same, &Cached::Text("same".into()), Kind::Live, NUMBER)?;
     let outside = match (live.held, is_rate) {
         (Some((low, high)), _) => {
             leaf.number((row, LOW), low, Kind::Value, number)?;
@@ -84,7 +84,7 @@ fn row(leaf: &mut Leaf, row: u32, live: &LiveInput, number: &str) -> Done {
             format!("AND({now}>={},{now}<={})", free((row, LOW)), free((row, HIGH)))
         }
         (None, true) => {
-            leaf.text((row, LOW), "above -100 %", Kind::Text)?;
+            leaf.text((row, LOW), "above -1", Kind::Text)?;
             leaf.text((row, HIGH), "any", Kind::Text)?;
             format!("{now}>-1")
         }
@@ -124,10 +124,10 @@ pub(super) fn others(book: &mut Workbook, report: &WorkbookReport) -> Done {
     leaf.widths(&[58.0, 13.0, 14.0, 12.0, 12.0, 11.0, 10.0, 40.0, 70.0])?;
     let names = [
         "Input",
-        "Median",
+        "#Median",
         "Unit",
-        "10 % lie below",
-        "90 % lie below",
+        "#10 % lie below",
+        "#90 % lie below",
         "Grade",
         "Stated",
         "Why it is not live",

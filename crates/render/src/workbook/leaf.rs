@@ -49,8 +49,10 @@ pub(super) enum Kind {
     Title,
     /// Name of a part.
     Heading,
-    /// Name of a column.
+    /// Name of a column of texts.
     Head,
+    /// Name of a column of numbers.
+    NumberHead,
     /// Text.
     Text,
     /// Text over several lines.
@@ -73,12 +75,11 @@ pub(super) fn look(kind: Kind, number: &str) -> Format {
     let format = match kind {
         Kind::Title => plain.set_bold().set_font_size(15),
         Kind::Heading => plain.set_bold().set_font_size(11),
-        Kind::Head => plain
-            .set_bold()
-            .set_text_wrap()
-            .set_align(FormatAlign::Bottom)
-            .set_border_bottom(FormatBorder::Medium)
-            .set_border_bottom_color(INK),
+        Kind::Head | Kind::NumberHead => {
+            let head = plain.set_bold().set_text_wrap().set_align(FormatAlign::Bottom);
+            let head = head.set_border_bottom(FormatBorder::Medium).set_border_bottom_color(INK);
+            head.set_align(if kind == Kind::Head { FormatAlign::Left } else { FormatAlign::Right })
+        }
         Kind::Text => plain,
         Kind::Prose => plain.set_text_wrap(),
         Kind::Quiet => plain.set_font_color(QUIET).set_font_size(9),
@@ -92,7 +93,8 @@ pub(super) fn look(kind: Kind, number: &str) -> Format {
         Kind::Sum => plain.set_bold().set_border_top(FormatBorder::Thin).set_border_top_color(RULE),
         Kind::Value => plain.set_italic().set_background_color(VALUE_GROUND),
     };
-    if number.is_empty() { format } else { format.set_num_format(number) }
+    // a word in the place of a number stands where the number would
+    if number.is_empty() { format } else { format.set_num_format(number).set_align(FormatAlign::Right) }
 }
 
 /// How a value looks that no longer goes with the inputs.
@@ -139,16 +141,28 @@ impl<'a> Leaf<'a> {
         let text = clean(text);
         let short: String = text.chars().take(LONGEST).collect();
         let format = look(kind, "");
+        let format = if kind == Kind::Text && at.1 > 0 { format.set_indent(1) } else { format };
         // the quote keeps a text a text when its cell is edited
         let quoted = short.starts_with(['=', '+', '-', '@']);
         let format = if quoted { format.set_quote_prefix() } else { format };
         self.sheet.write_string_with_format(at.0, at.1, short, &format).map(drop)
     }
 
-    /// Names of columns, from a place to the right.
+    /// Names of columns, from a place to the right; columns of numbers have a `#` before their name.
     pub fn heads(&mut self, at: At, names: &[&str]) -> Done {
         for (column, name) in (at.1..).zip(names) {
-            self.text((at.0, column), name, Kind::Head)?;
+            match name.strip_prefix('#') {
+                Some(name) => self.text((at.0, column), name, Kind::NumberHead)?,
+                None => self.text((at.0, column), name, Kind::Head)?,
+            }
+        }
+        Ok(())
+    }
+
+    /// Nothing, as some cells look.
+    pub fn blank(&mut self, row: u32, columns: impl Iterator<Item = u16>, kind: Kind) -> Done {
+        for column in columns {
+            self.sheet.write_blank(row, column, &look(kind, ""))?;
         }
         Ok(())
     }

@@ -64,8 +64,8 @@ pub(super) struct Places {
     pub options: Vec<OptionRows>,
     /// Last row of prices on `Inputs`.
     pub last_input: u32,
-    /// Whether amounts are booked in the middle of months.
-    pub in_middle: bool,
+    /// Width of a column of amounts, letters.
+    pub width: f64,
 }
 
 impl Places {
@@ -109,7 +109,7 @@ impl Places {
             years: report.horizon_years as u16 + 1,
             options,
             last_input: RATE.0 + report.prices.len() as u32,
-            in_middle,
+            width: width(report),
         }
     }
 
@@ -147,4 +147,13 @@ pub(super) fn on(sheet: &str, cells: &str) -> String {
 /// Holds while an input differs from what it was when the workbook was written.
 pub(super) fn is_changed() -> String {
     format!("{}>0", on(INPUTS, &fixed(CHANGED)))
+}
+
+/// Width that the largest amount of a month needs with its sign, its separators and two decimals, letters; prices may be
+/// doubled.
+fn width(report: &WorkbookReport) -> f64 {
+    let amounts = report.figures.options.iter().flat_map(|figures| &figures.total);
+    let most = amounts.fold(1.0, |most: f64, amount| most.max(2.0 * amount.abs()));
+    let digits = most.log10().floor().clamp(0.0, 30.0) + 1.0;
+    (digits + (digits / 3.0).floor() + 4.0).max(10.5)
 }

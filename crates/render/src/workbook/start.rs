@@ -169,7 +169,7 @@ struct Desk<'a> {
 }
 
 /// Letters that fit into a line of the second column.
-const ACROSS: usize = 120;
+const ACROSS: usize = 135;
 
 impl Desk<'_> {
     fn heading(&mut self, text: &str) -> Done {
