@@ -254,7 +254,7 @@ fn a_minimum_that_decides_some_months_makes_electricity_a_value() {
     assert!(bound.options.iter().all(|option| option.off.abs() < 1e-9));
     // what decides nothing within half and twice the prices leaves them live; 18.60 is half of 0.6 kW's February bill
     let free = with_minimum(9.0);
-    assert_eq!(of_contract(&free), 1);
+    assert_eq!(of_contract(&free), 2);
     let held = free.prices.iter().find_map(|price| price.held).unwrap();
     assert_eq!(held, (0.05, 0.2));
     // one that decides every month even at twice the prices: energy moves from one line to another, and the sum stays

@@ -105,7 +105,7 @@ pub fn workbook(
         ended: if stopped { Ended::Interrupted } else { Ended::Trials },
         answer,
         rate: LiveInput { input: line(plan.inputs.at(plan.money.discount_rate)), held: None },
-        others: others(plan, order.contract, &live),
+        others: others(plan, order.contract, &live, &found),
         prices: live,
         dates: dates(plan),
         moments_yr: moments(plan),
@@ -206,7 +206,7 @@ fn live_input(plan: &Plan, id: InputId, held: &Held) -> LiveInput {
 }
 
 /// All inputs that are listed and not live, with the reason.
-fn others(plan: &Plan, contract: usize, live: &[LiveInput]) -> Vec<OtherInput> {
+fn others(plan: &Plan, contract: usize, live: &[LiveInput], found: &Found) -> Vec<OtherInput> {
     let rate = &plan.inputs.at(plan.money.discount_rate).pointer;
     let is_live = |pointer: &String| pointer == rate || live.iter().any(|live| live.input.pointer == *pointer);
     let ours = format!("/contracts/{contract}/");
@@ -215,6 +215,8 @@ fn others(plan: &Plan, contract: usize, live: &[LiveInput]) -> Vec<OtherInput> {
             "belongs to another contract: nothing in this workbook"
         } else if ["/money/tax", "/money/loan"].iter().any(|place| input.pointer.starts_with(place)) {
             "tax and loan are not in this workbook: see `cash`"
+        } else if found.idle.iter().any(|id| plan.inputs.at(*id).pointer == input.pointer) {
+            "a price at which nothing is bought"
         } else {
             "needs a new simulation"
         }

@@ -49,8 +49,10 @@ pub(super) struct Found {
     pub moles: Vec<Vec<f64>>,
     /// Cost as priced, by option.
     pub priced: Vec<Months>,
-    /// Live prices, each with how much is bought at it, by option.
+    /// Live prices, each with how much is bought at it, by option: nothing at some of the contract's.
     pub prices: Vec<(InputId, Vec<Months>)>,
+    /// Other prices at which no option buys anything.
+    pub idle: Vec<InputId>,
     /// What prices do not explain, by option.
     pub rest: Vec<Months>,
     pub held: Held,
@@ -97,11 +99,11 @@ pub(super) fn find(
     walk.settings.trials = lived;
     let candidates = candidates(plan, contract);
     let slopes = walk.slopes(&candidates, &base, tell);
-    let mut prices: Vec<(InputId, Vec<Months>)> = candidates
-        .into_iter()
-        .zip(slopes)
-        .filter(|(_, slope)| slope.iter().flatten().flatten().any(|q| *q != 0.0))
-        .collect();
+    // a price of the contract stays in sight though no light is billed at it; others that buy nothing are of no use here
+    let buys = |slope: &Priced| slope.iter().flatten().flatten().any(|quantity| *quantity != 0.0);
+    let (mut prices, idle): (Vec<_>, Vec<_>) =
+        candidates.into_iter().zip(slopes).partition(|(id, slope)| plan.contract_of(*id).is_some() || buys(slope));
+    let idle = idle.into_iter().map(|(id, _)| id).collect();
     let held = walk.held(&prices, &base, tell);
     if held == Held::Nowhere {
         prices.retain(|(id, _)| plan.contract_of(*id).is_none());
@@ -110,7 +112,7 @@ pub(super) fn find(
     let medians = plan.inputs.medians();
     let at: Vec<(InputId, f64)> = prices.iter().map(|(id, _)| (*id, medians[id.index()])).collect();
     let rest = (0..plan.options.len()).map(|option| rest(&prices, &at, option, &priced[option])).collect();
-    Ok(Found { trials: lived, moles, priced, prices, rest, held, rounded })
+    Ok(Found { trials: lived, moles, priced, prices, idle, rest, held, rounded })
 }
 
 /// Inputs that are prices: so much of the currency for something, and nothing that is lived depends on it.

@@ -16,6 +16,8 @@ use crate::words::clean;
 
 /// Widths of the columns before the months.
 const BEFORE: [f64; 5] = [16.0, 13.0, 33.0, 10.0, 10.0];
+/// Photons, mol.
+const WHOLE: &str = "#,##0";
 /// Months on a printed page.
 const ON_A_PAGE: u16 = 12;
 
@@ -79,6 +81,7 @@ pub(super) fn quantities(book: &mut Workbook, report: &WorkbookReport, places: &
 /// Place and unit of a price in few words: the option or contract is told beside it.
 pub(super) fn short(place: &str, unit: &str) -> String {
     let rest = place.split_once("].").map_or(place, |(_, rest)| rest);
+    let rest = rest.strip_prefix("tariff.").unwrap_or(rest);
     format!("{}, {}", clean(rest), clean(unit))
 }
 
@@ -147,10 +150,11 @@ fn option_months(
 ) -> Done {
     let factors = places.months(FACTOR_ROW);
     let sums = |leaf: &mut Leaf, row: u32, (sum, present): (f64, f64), kind: Kind| -> Done {
+        let number = if row == rows.moles { WHOLE } else { MONEY };
         let across = stretch((row, FIRST), (row, places.last()));
-        leaf.formula((row, 2), &format!("=SUM({across})"), &Cached::Number(sum), kind, MONEY)?;
+        leaf.formula((row, 2), &format!("=SUM({across})"), &Cached::Number(sum), kind, number)?;
         let worth = format!("=SUMPRODUCT({across},{factors})");
-        leaf.formula((row, 3), &worth, &Cached::Number(present), kind, MONEY)
+        leaf.formula((row, 3), &worth, &Cached::Number(present), kind, number)
     };
     for &(line, row, (from, to)) in &rows.lines {
         leaf.text((row, 0), &option.name, Kind::Text)?;
@@ -179,7 +183,7 @@ fn option_months(
     let moles: f64 = figures.moles_years.iter().sum();
     sums(leaf, rows.moles, (moles, figures.present_moles), Kind::Live)?;
     for (column, moles) in (FIRST..).zip(&option.moles) {
-        leaf.number((rows.moles, column), *moles, Kind::Value, "#,##0")?;
+        leaf.number((rows.moles, column), *moles, Kind::Value, WHOLE)?;
     }
     Ok(())
 }
@@ -212,10 +216,11 @@ pub(super) fn years(book: &mut Workbook, report: &WorkbookReport, places: &Place
         written.push((rows.moles, "light, mol", &figures.moles_years, moles, Kind::Live));
         for (row, name, amounts, sum, kind) in written {
             let text = if kind == Kind::Sum { Kind::Sum } else { Kind::Text };
+            let number = if row == rows.moles { WHOLE } else { MONEY };
             leaf.text((row, 0), &option.name, text)?;
             leaf.text((row, 1), name, text)?;
             let across = stretch((row, FIRST), (row, places.last_year()));
-            leaf.formula((row, 2), &format!("=SUM({across})"), &Cached::Number(sum), kind, MONEY)?;
+            leaf.formula((row, 2), &format!("=SUM({across})"), &Cached::Number(sum), kind, number)?;
             let off = format!("=ROUND({}-{},6)", in_column((row, 2)), on(MONTHS, &in_column((row, 2))));
             leaf.formula((row, 3), &off, &Cached::Number(0.0), kind, NUMBER)?;
             if kind == Kind::Sum {
@@ -237,7 +242,7 @@ pub(super) fn years(book: &mut Workbook, report: &WorkbookReport, places: &Place
                         in_row((8, column))
                     )
                 };
-                leaf.formula((row, column), &formula, &Cached::Number(*amount), kind, MONEY)?;
+                leaf.formula((row, column), &formula, &Cached::Number(*amount), kind, number)?;
             }
         }
     }

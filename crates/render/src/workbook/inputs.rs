@@ -84,13 +84,13 @@ fn row(leaf: &mut Leaf, row: u32, live: &LiveInput, number: &str) -> Done {
             format!("AND({now}>={},{now}<={})", free((row, LOW)), free((row, HIGH)))
         }
         (None, true) => {
-            leaf.text((row, LOW), "above -1", Kind::Text)?;
-            leaf.text((row, HIGH), "any", Kind::Text)?;
+            leaf.word((row, LOW), "above -1")?;
+            leaf.word((row, HIGH), "any")?;
             format!("{now}>-1")
         }
         (None, false) => {
-            leaf.text((row, LOW), "any", Kind::Text)?;
-            leaf.text((row, HIGH), "any", Kind::Text)?;
+            leaf.word((row, LOW), "any")?;
+            leaf.word((row, HIGH), "any")?;
             "TRUE".into()
         }
     };

@@ -19,11 +19,11 @@ pub(super) type At = (u32, u16);
 pub(super) type Done = Result<(), XlsxError>;
 
 /// Amounts of the currency.
-pub(super) const MONEY: &str = "#,##0.00;-#,##0.00;0.00";
+pub(super) const MONEY: &str = "#,##0.00;-#,##0.00;\"–\"";
 /// Quantities and prices.
 pub(super) const NUMBER: &str = "#,##0.######";
 /// Quantities month by month.
-pub(super) const QUANTITY: &str = "#,##0.00##";
+pub(super) const QUANTITY: &str = "#,##0.00##;-#,##0.00##;\"–\"";
 /// Hundredths of the currency per mole.
 pub(super) const CENTS: &str = "0.000";
 /// Shares.
@@ -141,11 +141,18 @@ impl<'a> Leaf<'a> {
         let text = clean(text);
         let short: String = text.chars().take(LONGEST).collect();
         let format = look(kind, "");
-        let format = if kind == Kind::Text && at.1 > 0 { format.set_indent(1) } else { format };
+        let set_in = matches!(kind, Kind::Text | Kind::Head) && at.1 > 0;
+        let format = if set_in { format.set_align(FormatAlign::Left).set_indent(1) } else { format };
         // the quote keeps a text a text when its cell is edited
         let quoted = short.starts_with(['=', '+', '-', '@']);
         let format = if quoted { format.set_quote_prefix() } else { format };
         self.sheet.write_string_with_format(at.0, at.1, short, &format).map(drop)
+    }
+
+    /// A word in a column of numbers.
+    pub fn word(&mut self, at: At, text: &str) -> Done {
+        let format = look(Kind::Text, "").set_align(FormatAlign::Right);
+        self.sheet.write_string_with_format(at.0, at.1, text, &format).map(drop)
     }
 
     /// Names of columns, from a place to the right; columns of numbers have a `#` before their name.
