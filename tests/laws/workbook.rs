@@ -142,7 +142,8 @@ fn measures_of_a_plain_room_are_those_worked_by_hand() {
         sum >= 0.0
     });
     assert_close(saved.simple_yr.unwrap(), (back.unwrap() + 1) as f64 / 12.0, 1e-12, "payback");
-    assert_eq!((report.figures.cheapest, figures[1].rank, figures[0].rank), (1, 1, 2));
+    // 1 600 is more than is saved at this rate
+    assert_eq!((report.figures.cheapest, figures[0].rank, figures[1].rank), (0, 1, 2));
     // 1 000 µmol/s for an hour are 3.6 mol
     let moles: f64 = (0..60).map(|k| 3.6 * hours(k) * 1.05f64.powf(-((k + 1) as f64) / 12.0)).sum();
     assert_close(figures[0].levelized.unwrap(), figures[0].present / moles, 1e-12, "cost per mole");
@@ -267,7 +268,7 @@ fn a_minimum_that_decides_some_months_makes_electricity_a_value() {
         .collect();
     let figures = repriced(&lifted, &dearer, 0.05).unwrap();
     for (dearer, written) in figures.options.iter().zip(&lifted.figures.options) {
-        assert_close(dearer.present, written.present, 1e-12, "a bill that the minimum decides");
+        assert_close(dearer.present, written.present, 1e-9, "a bill that the minimum decides");
         assert!(dearer.present_lines != written.present_lines);
     }
 }

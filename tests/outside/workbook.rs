@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Stdio};
 use std::sync::atomic::AtomicBool;
 
@@ -134,7 +134,7 @@ fn overwritten(bytes: &[u8], inputs: &[(&str, f64)]) -> Vec<u8> {
     let mut changed = 0;
     for k in 0..from.len() {
         let mut part = from.by_index(k).unwrap();
-        let name = part.name().to_owned();
+        let name = part.name().unwrap().into_owned();
         let mut text = String::new();
         part.read_to_string(&mut text).unwrap();
         if name == "xl/worksheets/sheet2.xml" {
@@ -235,8 +235,10 @@ fn an_overwritten_price_and_rate_give_what_the_program_gives_with_them() {
         // rounded bills may be off by a cent a line in the cash, and lie by value beside it
         let rounded = report.options[0].bill.rounded;
         let cash = ["Cash by month", "Cash by year", "Savings", "Finance"];
-        let count = assert_same(&worked_out, &beside, |sheet, _| {
-            ["Bills", "Quantities"].contains(&sheet) || !rounded && cash.contains(&sheet)
+        let count = assert_same(&worked_out, &beside, |sheet, row| {
+            // one cell tells how many inputs were changed
+            let counts_changes = (sheet, row) == ("Cash by year", 3);
+            ["Bills", "Quantities"].contains(&sheet) || !rounded && cash.contains(&sheet) && !counts_changes
         });
         assert!(count > if rounded { 200 } else { 3_000 }, "{count} formulas");
         assert_no_errors(&worked_out);

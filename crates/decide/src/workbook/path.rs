@@ -18,7 +18,7 @@ use crate::cash::{LINES, as_written};
 /// Trials over whose luck the base path is a mean, at most.
 const MOST_TRIALS: u64 = 512;
 /// Numbers that trials may take, and that those of one visit may take, 8 bytes each.
-const MOST_NUMBERS: u64 = 40_000_000;
+const MOST_NUMBERS: u64 = 10_000_000;
 const AT_ONCE: u64 = 8_000_000;
 /// Within this share of what is turned over, cost lies on the line.
 const STRAIGHT: f64 = 1e-9;

@@ -159,6 +159,8 @@ pub(super) fn finance(book: &mut Workbook, report: &WorkbookReport, places: &Pla
     leaf.sheet.set_row_height(4, 28)?;
     leaf.sheet.set_row_height(12, 28)?;
     for (at, told) in (row::DISCOUNTED + 2..).zip([
+        "Net present value and what follows it compare what is paid; options that give less light look better than they are. \
+         Cost per mole compares at equal light.",
         "Options exclude each other: choose by net present value or by cost per mole. A rate of return or a ratio ranks \
          projects that may be done side by side, and payback is blind to all that comes later.",
         "A rate of return is searched for from the starting value above it (what the program found); where the savings change \
