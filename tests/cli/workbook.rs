@@ -82,10 +82,8 @@ fn json_is_the_whole_report() {
     assert_eq!((&report["reference"], &report["trials"], &report["path_trials"]), (&2.into(), &50.into(), &50.into()));
     // 22 fixtures are bought at the start and none later
     let bought = &report["options"][2]["quantities"][0];
-    assert_eq!(
-        (&report["lines"][0], &bought["line"], bought["months"][0].as_f64()),
-        (&"capital".into(), &0.into(), Some(22.0))
-    );
+    assert_eq!((&report["lines"][0], &bought["line"]), (&"capital".into(), &0.into()));
+    assert!((bought["months"][0].as_f64().unwrap() - 22.0).abs() < 1e-9, "{bought}");
     assert!(bought["months"].as_array().unwrap()[1..].iter().all(|count| count.as_f64() == Some(0.0)));
     assert!(report["figures"]["options"][2]["saved"].is_null());
     assert!(report["figures"]["options"][0]["saved"]["npv"].is_f64());

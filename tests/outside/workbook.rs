@@ -106,10 +106,9 @@ fn read(text: &str) -> Cells {
             }
             _ => ends = false,
         }
-        if tag.starts_with("/text:") {
-            if let Some(cell) = &mut cell {
-                cell.2.push_str(after.trim_matches('\n'));
-            }
+        // what comes after a paragraph is the file's own layout
+        if let Some(cell) = cell.as_mut().filter(|_| tag.starts_with("/text:") && tag != "/text:p") {
+            cell.2.push_str(after);
         }
         let is_cell = matches!(name, "table:table-cell" | "table:covered-table-cell");
         if is_cell && ends || matches!(tag, "/table:table-cell" | "/table:covered-table-cell") {
