@@ -23,6 +23,8 @@ const SAME: f64 = 1e-6;
 
 /// Place of a line on its bill; of a line with several prices, each has its own.
 type Place = (Part, usize, usize, Option<usize>);
+/// Lines by bill, side (0 with the lights, 1 without) and place.
+type Lines = BTreeMap<(usize, usize, (Part, usize, usize)), Line>;
 /// With the lights and without, by bill: quantity and amount.
 type Sides = [Vec<(f64, f64)>; 2];
 
@@ -72,7 +74,7 @@ impl<'a> Desk<'a> {
             if part == Part::Minimum && self.times_of_minimum(period).is_some() {
                 continue;
             }
-            let same = |set: &BTreeMap<_, Line>| set.get(&key).copied();
+            let same = |set: &Lines| set.get(&key).copied();
             let (price, quantity) = match (part, same(&ones), same(&apart)) {
                 (Part::Minimum | Part::Percent, ..) => (None, line.quantity),
                 (_, Some(ones), Some(apart)) => self.priced(line, &ones, &apart),
@@ -82,21 +84,7 @@ impl<'a> Desk<'a> {
                 rows.entry((part, rule, block, price)).or_insert_with(none)[side][period] = (quantity, line.amount);
             }
         }
-        if let Some(minimum) = sheet.minimum.as_ref().filter(|minimum| self.live[minimum.price.0].is_some()) {
-            if minimum.each != Each::Year {
-                let row = rows.entry((Part::Minimum, 0, 0, self.live[minimum.price.0])).or_insert_with(none);
-                for period in 0..self.periods {
-                    for (side, cells) in row.iter_mut().enumerate() {
-                        // without a bill there is nothing that a minimum could lift
-                        let is_billed = side == 0 || self.contract.without.get(period).is_some();
-                        let amount =
-                            written.get(&(period, side, (Part::Minimum, 0, 0))).map_or(0.0, |line| line.amount);
-                        cells[period] =
-                            (if is_billed { self.times_of_minimum(period).unwrap_or(0.0) } else { 0.0 }, amount);
-                    }
-                }
-            }
-        }
+        self.add_minimum(&written, &mut rows);
         let places: Vec<Place> = rows.keys().copied().collect();
         let lines: Vec<WorkbookLine> =
             rows.into_iter().map(|(place, [with, without])| self.line(place, &places, with, without)).collect();
@@ -118,6 +106,22 @@ impl<'a> Desk<'a> {
             totals,
             lines,
         }
+    }
+
+    /// The line of a minimum stands on every bill, for it may come to something at other prices.
+    fn add_minimum(&self, written: &Lines, rows: &mut BTreeMap<Place, Sides>) {
+        let times: Option<Vec<f64>> = (0..self.periods).map(|period| self.times_of_minimum(period)).collect();
+        let (Some(minimum), Some(times)) = (&self.contract.sheet.minimum, times) else { return };
+        let cells = [0, 1].map(|side| {
+            let cell = |(period, times): (usize, &f64)| {
+                // without a bill there is nothing that a minimum could lift
+                let is_billed = side == 0 || self.contract.without.get(period).is_some();
+                let line = written.get(&(period, side, (Part::Minimum, 0, 0)));
+                (if is_billed { *times } else { 0.0 }, line.map_or(0.0, |line| line.amount))
+            };
+            times.iter().enumerate().map(cell).collect()
+        });
+        rows.insert((Part::Minimum, 0, 0, self.live[minimum.price.0]), cells);
     }
 
     fn line(&self, place: Place, places: &[Place], with: Vec<(f64, f64)>, without: Vec<(f64, f64)>) -> WorkbookLine {
@@ -202,8 +206,8 @@ impl<'a> Desk<'a> {
         }
     }
 
-    /// All lines at some prices, by period, side (0 with the lights, 1 without) and place.
-    fn lines(&self, prices: &[f64]) -> BTreeMap<(usize, usize, (Part, usize, usize)), Line> {
+    /// All lines at some prices.
+    fn lines(&self, prices: &[f64]) -> Lines {
         let (contract, sheet, schedule) = (self.contract, &self.contract.sheet, &self.contract.schedule);
         let first_month = schedule.periods[0].month();
         let mut pasts = [0, 1].map(|_| Past::new(sheet, &contract.before, first_month));

@@ -94,7 +94,7 @@ pub(super) fn find(
     let rounded = plan.contracts[contract].sheet.rounded;
     let mut plain = plan.clone();
     plain.contracts[contract].sheet.rounded = false;
-    let mut walk = Walk { plan: &plain, contract, per_trial, settings: Settings { trials, ..settings.clone() }, stop };
+    let mut walk = Walk { plan: &plain, contract, per_trial, settings: Settings { trials, ..*settings }, stop };
     let (base, moles, lived) = walk.base(tell)?;
     walk.settings.trials = lived;
     let candidates = candidates(plan, contract);

@@ -15,7 +15,7 @@ use super::places::{
 use crate::words::clean;
 
 /// Widths of the columns before the months.
-const BEFORE: [f64; 5] = [16.0, 13.0, 33.0, 10.0, 10.0];
+const BEFORE: [f64; 5] = [15.0, 12.0, 30.0, 8.5, 8.5];
 /// Photons, mol.
 const WHOLE: &str = "#,##0";
 /// Months on a printed page.
@@ -28,7 +28,7 @@ pub(super) fn by_years(leaf: &mut Leaf, places: &Places, (first, last): (u32, u3
     }
     let breaks: Vec<u32> =
         (FIRST + 1 + ON_A_PAGE..=places.last()).step_by(usize::from(ON_A_PAGE)).map(u32::from).collect();
-    leaf.sheet.set_print_fit_to_pages(0, 0).set_print_scale(54);
+    leaf.sheet.set_print_fit_to_pages(0, 0).set_print_scale(53);
     if !breaks.is_empty() {
         leaf.sheet.set_vertical_page_breaks(&breaks)?;
     }

@@ -99,10 +99,9 @@ impl Places {
             cash += 3;
         }
         // below the savings stand, where they are needed, the same by half months
-        let mut half = saving + 3;
-        for rows in options.iter_mut().filter(|rows| in_middle && rows.savings.is_some()) {
+        let compared = options.iter_mut().filter(|rows| in_middle && rows.savings.is_some());
+        for (half, rows) in (saving + 3..).zip(compared) {
             rows.halves = Some(half);
-            half += 1;
         }
         Self {
             columns: report.moments_yr.len() as u16,
