@@ -88,6 +88,9 @@ impl Folder {
             for (name, text) in answer.tables().into_iter().chain(answer.pictures().map_err(bug)?) {
                 outputs.add(name, text)?;
             }
+            if let Some((name, bytes)) = answer.workbook().map_err(Failure::Bug)? {
+                outputs.add(name, bytes)?;
+            }
         }
         for (name, text) in further {
             outputs.add(name, text)?;

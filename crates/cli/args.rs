@@ -27,6 +27,7 @@ use crate::score::Score;
 use crate::stage::Stage;
 use crate::starter::New;
 use crate::why::Why;
+use crate::workbook::Workbook;
 
 /// What a delivered mole of photons costs over the years, lamp by lamp, as a distribution.
 #[derive(Debug, Parser)]
@@ -56,6 +57,8 @@ pub enum Command {
     Relamp(Relamp),
     /// Date every cost for the accountant: cash flows, net present value, SIR, rates of return, payback, budget, tax, loan.
     Cash(Cash),
+    /// Write a spreadsheet for the accountant: bills, dated cash and measures as formulas that follow prices and the rate.
+    Workbook(Workbook),
     /// Find where two options tie: the lamp price, life, tariff, hours … at which they cost the same, or that there is none.
     Breakeven(Breakeven),
     /// Draw who wins where, over two inputs: regions, lead in money, and where the scenario stands.
@@ -230,6 +233,7 @@ impl Arguments {
                 Command::Rank(rank) => rank.which.order(matches),
                 Command::Breakeven(breakeven) => breakeven.which.order(matches),
                 Command::Cash(cash) => cash.which.order(matches),
+                Command::Workbook(asked) => asked.which.order(matches),
                 Command::Stage(stage) => stage.which.order(matches),
                 Command::Test(test) => test.which.order(matches),
                 Command::Mix(mix) => mix.which.order(matches),

@@ -128,7 +128,7 @@ pub fn cash(cash: &Cash) -> Result<u8, Failure> {
 }
 
 /// Index of the option with a name, or the first.
-fn reference_of(plan: &Plan, name: Option<&str>) -> Result<usize, Failure> {
+pub fn reference_of(plan: &Plan, name: Option<&str>) -> Result<usize, Failure> {
     option_of(plan, name).map_err(|failure| match failure {
         Failure::WrongUse(text) => Failure::WrongUse(text.replacen("--option", "--reference", 1)),
         other => other,

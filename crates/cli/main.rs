@@ -31,6 +31,7 @@ mod stage;
 mod starter;
 mod terminal;
 mod why;
+mod workbook;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -74,6 +75,7 @@ fn act(command: &Command) -> Result<u8, Failure> {
         Command::Hours(hours) => hours::hours(hours),
         Command::Relamp(relamp) => relamp::relamp(relamp),
         Command::Cash(cash) => cash::cash(cash),
+        Command::Workbook(asked) => workbook::workbook(asked),
         Command::Breakeven(breakeven) => breakeven::breakeven(breakeven),
         Command::Map(map) => map::map(map),
         Command::Rank(rank) => rank::rank(rank),

@@ -32,6 +32,7 @@ mod stage;
 mod terminal;
 mod what_if;
 mod why;
+mod workbook;
 
 use std::collections::BTreeSet;
 use std::fs;

@@ -32,6 +32,7 @@ const COMMANDS: [(&str, &[&str]); 22] = [
     ("hours", &["hours", "--trials", "8"]),
     ("relamp", &["relamp", "--option", "A", "--trials", "64", "--exact"]),
     ("cash", &["cash", "--trials", "20"]),
+    ("workbook", &["workbook", "--trials", "64"]),
     ("cash-flows", &["cash", "--flows", "row.csv"]),
     ("breakeven", &["breakeven", "--option", "B", "--against", "A", "--of", "B.lamp.price", "--trials", "40"]),
     ("map", &["map", "--x", "electricity", "--y", "B.lamp.price", "--steps", "6", "--trials", "20"]),

@@ -37,6 +37,7 @@ mod stage;
 mod starts;
 mod warranty;
 mod why;
+mod workbook;
 
 use engine::{Cell, LifeCell, Outcome};
 

@@ -30,6 +30,7 @@ mod score;
 mod statistics;
 mod walked_light;
 mod watching;
+mod workbook;
 
 use serde_json::Value;
 

@@ -257,7 +257,7 @@ fn line_totals(bills: &[Bill]) -> Vec<LineTotal> {
 }
 
 /// Name of a line, and the unit of its quantity.
-fn name_of(contract: &ContractPlan, part: Part, rule: usize, block: usize) -> (String, &'static str) {
+pub(crate) fn name_of(contract: &ContractPlan, part: Part, rule: usize, block: usize) -> (String, &'static str) {
     let sheet = &contract.sheet;
     let each = |each: Each| match each {
         Each::Day => "d",

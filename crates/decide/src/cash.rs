@@ -24,9 +24,12 @@ use crate::result::{Ended, Estimate, Spread};
 use crate::service::service;
 use crate::spread::{Sorted, mean, spread};
 use basis::Basis;
-use flows::{LINES, MeanFlow, WORTH};
+use flows::{MeanFlow, WORTH};
 
 pub use basis::Shown;
+pub(crate) use basis::{dates, moments};
+pub(crate) use flows::{LINES, by_year, name as line_name};
+pub(crate) use measures::{rates, repaid};
 pub use pasted::{pasted, read_amounts};
 
 /// Most numbers that may be kept, 8 bytes each.
@@ -98,15 +101,7 @@ pub fn cash(
 fn note(plan: &Plan, lives: Lives, basis: &Basis, moments: &[f64], seen: &Seen) -> Note {
     let worth = lives::worth(plan, lives, seen);
     let growth = basis.growth(basis.inflation(plan, seen.values));
-    let mut months: Vec<[f64; LINES]> = vec![[0.0; LINES]; moments.len()];
-    for (row, costs) in months.iter_mut().zip(&seen.priced.by_month) {
-        row[..CAUSES].copy_from_slice(costs);
-    }
-    if let Some(last) = months.last_mut() {
-        // the worth has a line of its own
-        last[engine::Cause::Credits as usize] += worth.as_written;
-        last[WORTH] = -worth.chosen;
-    }
+    let mut months = by_line(seen, &worth);
     if growth != 0.0 {
         for (row, moment) in months.iter_mut().zip(moments) {
             let level = (growth * moment).exp();
@@ -122,6 +117,25 @@ fn note(plan: &Plan, lives: Lives, basis: &Basis, moments: &[f64], seen: &Seen) 
         moles: seen.priced.present_moles,
         months,
     }
+}
+
+/// Amounts of the start and each month, in money as written.
+fn by_line(seen: &Seen, worth: &lives::Worth) -> Vec<[f64; LINES]> {
+    let mut months: Vec<[f64; LINES]> = vec![[0.0; LINES]; seen.priced.by_month.len()];
+    for (row, costs) in months.iter_mut().zip(&seen.priced.by_month) {
+        row[..CAUSES].copy_from_slice(costs);
+    }
+    if let Some(last) = months.last_mut() {
+        // the worth has a line of its own
+        last[engine::Cause::Credits as usize] += worth.as_written;
+        last[WORTH] = -worth.chosen;
+    }
+    months
+}
+
+/// The same where all fixtures end with the horizon.
+pub(crate) fn as_written(plan: &Plan, seen: &Seen) -> Vec<[f64; LINES]> {
+    by_line(seen, &lives::worth(plan, Lives::Horizon, seen))
 }
 
 /// Mean flows of all options, and what is known of their moments.

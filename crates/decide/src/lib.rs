@@ -63,6 +63,8 @@ pub mod why;
 pub mod why_report;
 mod why_sums;
 pub mod why_terms;
+pub mod workbook;
+pub mod workbook_report;
 mod year;
 
 pub use race::{race, verdict};

@@ -20,6 +20,7 @@ use crate::service::service;
 use crate::spread::spread;
 use crate::turn::{Looking, World};
 
+pub(crate) use pairs::losses;
 pub use pairs::word;
 
 /// The name of the future in which nothing is moved.

@@ -14,7 +14,7 @@ use crate::background::Background;
 use crate::{
     assign_report, bill, breakeven_report, canopy_report, cash_report, check_report, drivers_report, fading_report,
     hours, import_report, learn_life_report, life_priors, life_test_report, map_report, mix_report, rank_report,
-    relamp_report, result, score_report, stage_report, why_report,
+    relamp_report, result, score_report, stage_report, why_report, workbook_report,
 };
 
 /// What the member that every answer about a scenario has is for.
@@ -89,12 +89,13 @@ const fn alone<T: JsonSchema>(name: &'static str, format: &'static str, what: &'
 }
 
 /// Every format.
-pub const SHAPES: [Shape; 22] = [
+pub const SHAPES: [Shape; 23] = [
     alone::<result::RunResult>("result", result::RESULT_FORMAT, "what `run` stores"),
     answer::<bill::BillReport>("bill", bill::BILL_FORMAT, "what `bill` stores"),
     answer::<hours::HoursReport>("hours", hours::HOURS_FORMAT, "what `hours` stores"),
     answer::<relamp_report::RelampReport>("relamp", relamp_report::RELAMP_FORMAT, "what `relamp` stores"),
     answer::<cash_report::CashReport>("cash", cash_report::CASH_FORMAT, "what `cash` stores"),
+    answer::<workbook_report::WorkbookReport>("workbook", workbook_report::WORKBOOK_FORMAT, "what `workbook` stores"),
     alone::<cash_report::PastedReport>("cash-flows", cash_report::PASTED_FORMAT, "what `cash --flows` stores"),
     answer::<breakeven_report::BreakevenReport>(
         "breakeven",
@@ -177,7 +178,7 @@ mod tests {
     #[test]
     fn answers_about_a_scenario_say_what_they_rest_on() {
         let with: Vec<&str> = SHAPES.iter().filter(|shape| shape.has_background).map(|shape| shape.name).collect();
-        assert_eq!(with.len(), 14);
+        assert_eq!(with.len(), 15);
         for name in with {
             let schema = Shape::named(name).unwrap().schema();
             assert_eq!(schema["properties"]["background"]["$ref"], "#/$defs/Background", "{name}");

@@ -41,6 +41,14 @@ pub trait Answer {
     /// If a drawing fails.
     fn pictures(&self) -> Result<Vec<(String, String)>, ChartError>;
 
+    /// A workbook, as file name and bytes; most answers have none.
+    ///
+    /// # Errors
+    /// A message when it cannot be written, which is a fault of this program.
+    fn workbook(&self) -> Result<Option<(String, Vec<u8>)>, String> {
+        Ok(None)
+    }
+
     /// It as it is stored.
     fn stored(&self) -> Value;
 }

@@ -1,4 +1,4 @@
-//! Finished numbers in, text out: what `run` prints, the CSV tables, the charts and `result.json`.
+//! Finished numbers in, text out: what `run` prints, the CSV tables, the charts, the workbook and `result.json`.
 //!
 //! Belongs here: layout, rounding for display, escaping, scaling to a page. Does not belong here: statistics, files,
 //! the clock, the environment. Every function is a pure function of its arguments and gives the same bytes each time.
@@ -35,6 +35,7 @@ pub mod stored;
 pub mod table;
 pub mod web;
 pub mod why;
+pub mod workbook;
 
 mod prices;
 mod words;

@@ -66,13 +66,14 @@ fn run(text: &str) -> Read {
 }
 
 /// Every format that can be read, and how.
-const READERS: [(&str, fn(&str) -> Read); 19] = [
+const READERS: [(&str, fn(&str) -> Read); 20] = [
     (decide::result::RESULT_FORMAT, run),
     (decide::bill::BILL_FORMAT, report::<decide::bill::BillReport>),
     (decide::hours::HOURS_FORMAT, report::<decide::hours::HoursReport>),
     (decide::relamp_report::RELAMP_FORMAT, report::<decide::relamp_report::RelampReport>),
     (decide::cash_report::CASH_FORMAT, report::<decide::cash_report::CashReport>),
     (decide::cash_report::PASTED_FORMAT, report::<decide::cash_report::PastedReport>),
+    (decide::workbook_report::WORKBOOK_FORMAT, report::<decide::workbook_report::WorkbookReport>),
     (decide::breakeven_report::BREAKEVEN_FORMAT, report::<decide::breakeven_report::BreakevenReport>),
     (decide::map_report::MAP_FORMAT, report::<decide::map_report::MapReport>),
     (decide::rank_report::RANK_FORMAT, report::<decide::rank_report::RankReport>),

@@ -287,8 +287,13 @@ impl Parts {
         Self(parts.iter().fold(0, |set, part| set | 1 << *part as u8))
     }
 
+    /// Whether a part is among them.
+    pub fn holds(self, part: Part) -> bool {
+        self.0 >> part as u8 & 1 == 1
+    }
+
     /// What those parts come to.
     pub(crate) fn sum(self, amounts: &[f64; PARTS]) -> f64 {
-        Part::ALL.iter().filter(|part| self.0 >> **part as u8 & 1 == 1).map(|part| amounts[*part as usize]).sum()
+        Part::ALL.iter().filter(|part| self.holds(**part)).map(|part| amounts[*part as usize]).sum()
     }
 }

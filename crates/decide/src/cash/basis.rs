@@ -91,13 +91,13 @@ impl Basis {
 }
 
 /// Moments of booking, years from the start: the start, then one for each month.
-pub(super) fn moments(plan: &Plan) -> Vec<f64> {
+pub(crate) fn moments(plan: &Plan) -> Vec<f64> {
     let later = (0..plan.months()).map(|month| plan.money.booking.moment(month, 12.0));
     std::iter::once(0.0).chain(later).collect()
 }
 
 /// Days of booking: the start, then the last day of each month, or its fifteenth.
-pub(super) fn dates(plan: &Plan) -> Vec<String> {
+pub(crate) fn dates(plan: &Plan) -> Vec<String> {
     let first = plan.first_day;
     let of_month = |k: usize| {
         let month = i32::from(first.month()) - 1 + k as i32;

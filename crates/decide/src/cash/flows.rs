@@ -77,7 +77,7 @@ fn minus(a: &[f64], b: &[f64]) -> Vec<f64> {
     a.iter().zip(b).map(|(a, b)| if a == b { 0.0 } else { a - b }).collect()
 }
 
-fn name(line: usize) -> &'static str {
+pub(crate) fn name(line: usize) -> &'static str {
     Cause::ALL.get(line).map_or("worth at the end", |cause| cause.label())
 }
 
@@ -92,7 +92,7 @@ fn row(name: &str, months: &[f64], factors: &[f64]) -> CashLine {
 }
 
 /// The start, then the sum of each twelve months.
-pub(super) fn by_year(months: &[f64]) -> Vec<f64> {
+pub(crate) fn by_year(months: &[f64]) -> Vec<f64> {
     let Some((start, months)) = months.split_first() else { return vec![] };
     std::iter::once(*start).chain(months.chunks(12).map(|year| year.iter().sum())).collect()
 }

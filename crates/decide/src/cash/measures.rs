@@ -14,7 +14,7 @@ const GROUPS: usize = 8;
 
 /// A flow of savings, and what it is made of.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Case {
+pub(crate) struct Case {
     pub flow: Flows,
     /// What is invested in addition, present value.
     pub investment: f64,
@@ -113,7 +113,7 @@ fn one_sided(flow: &Flows) -> &'static str {
 }
 
 /// All internal rates of return, with what is to be known of them.
-pub(super) fn rates(flow: &Flows, groups: &[Case]) -> Rates {
+pub(crate) fn rates(flow: &Flows, groups: &[Case]) -> Rates {
     let begins_with_income = begins_with_income(flow);
     let loan = if begins_with_income {
         "it begins with money that comes in, so the rate is the price of that money: good when it is below the discount rate"
@@ -146,7 +146,7 @@ pub(super) fn rates(flow: &Flows, groups: &[Case]) -> Rates {
 }
 
 /// When a flow has paid for itself for good.
-pub(super) fn repaid(flow: &Flows, rate: f64, groups: &[Case], dates: &[String]) -> Repaid {
+pub(crate) fn repaid(flow: &Flows, rate: f64, groups: &[Case], dates: &[String]) -> Repaid {
     if begins_with_income(flow) {
         let note = "nothing is spent first that could come back".into();
         return Repaid { note, ..Repaid::default() };

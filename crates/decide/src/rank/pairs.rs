@@ -128,7 +128,7 @@ fn dominance(of_a: &[f64], of_b: &[f64], leads: &[f64], lead: Estimate) -> Resul
 }
 
 /// What is lost by picking each option.
-pub(super) fn losses(costs: &[Vec<f64>], scale: f64) -> Result<Vec<Loss>, String> {
+pub(crate) fn losses(costs: &[Vec<f64>], scale: f64) -> Result<Vec<Loss>, String> {
     let trials = costs.first().map_or(0, Vec::len);
     let rows: Vec<Vec<f64>> = (0..trials)
         .map(|trial| {

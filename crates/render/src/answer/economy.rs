@@ -8,6 +8,7 @@ use decide::mix_report::MixReport;
 use decide::rank_report::{RankReport, Word};
 use decide::stage_report::StageReport;
 use decide::why_report::WhyReport;
+use decide::workbook_report::WorkbookReport;
 use serde_json::Value;
 
 use super::{Answer, Sure, files, value};
@@ -18,7 +19,7 @@ use crate::charts::{
 use crate::page::Page;
 use crate::table;
 use crate::words::clean;
-use crate::{breakeven, cash, drivers, map, mix, rank, stage, why};
+use crate::{breakeven, cash, drivers, map, mix, rank, stage, why, workbook};
 
 type Files = Vec<(String, String)>;
 
@@ -322,6 +323,49 @@ impl Answer for PastedReport {
 
     fn pictures(&self) -> Result<Files, ChartError> {
         Ok(vec![])
+    }
+
+    fn stored(&self) -> Value {
+        value(self)
+    }
+}
+
+impl Answer for WorkbookReport {
+    fn stem(&self) -> &'static str {
+        "workbook"
+    }
+
+    fn question(&self) -> String {
+        format!("{}: {}", clean(&self.title), workbook::question(self))
+    }
+
+    fn said(&self) -> Vec<String> {
+        vec![format!("{}.", workbook::answer(self))]
+    }
+
+    fn sure(&self) -> Option<Sure> {
+        self.answer.next?;
+        Some(match self.answer.word {
+            Word::Clear => Sure::Clear,
+            Word::Leaning => Sure::Leaning,
+            Word::WithinNoise | Word::Immaterial => Sure::TooClose,
+        })
+    }
+
+    fn page(&self, width: usize) -> Page {
+        workbook::page(self, width)
+    }
+
+    fn tables(&self) -> Files {
+        vec![]
+    }
+
+    fn pictures(&self) -> Result<Files, ChartError> {
+        Ok(vec![])
+    }
+
+    fn workbook(&self) -> Result<Option<(String, Vec<u8>)>, String> {
+        Ok(Some(("workbook.xlsx".to_owned(), workbook::xlsx(self)?)))
     }
 
     fn stored(&self) -> Value {
