@@ -26,6 +26,7 @@ fn written(scenario: &Value, contract: usize, trials: u64) -> WorkbookReport {
 }
 
 /// Whether LibreOffice is there; says so if not.
+#[allow(clippy::print_stderr, reason = "whoever runs the tests must see what was not tried")]
 fn office() -> bool {
     let there = Command::new("soffice").arg("--version").stdout(Stdio::null()).stderr(Stdio::null()).status();
     let there = there.is_ok_and(|status| status.success());
@@ -179,10 +180,9 @@ fn assert_no_errors(cells: &Cells) {
 }
 
 fn seen<'a>(cells: &'a Cells, sheet: &str, text: &str) -> Vec<&'a str> {
-    let said = |((of, row, _), (_, _, seen)): (&(String, usize, usize), &(bool, Option<f64>, String))| {
-        (of == sheet && seen == text).then_some(*row)
+    let Some(row) = cells.iter().find(|((of, ..), cell)| of == sheet && cell.2 == text).map(|(at, _)| at.1) else {
+        panic!("\"{text}\" is not on {sheet}")
     };
-    let Some(row) = cells.iter().find_map(said) else { panic!("\"{text}\" is not on {sheet}") };
     cells.iter().filter(|((of, at, _), _)| of == sheet && *at == row).map(|(_, cell)| cell.2.as_str()).collect()
 }
 
