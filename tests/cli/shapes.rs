@@ -26,7 +26,7 @@ fn rate() -> String {
 }
 
 /// Every format with the words of a command that prints it, on the demonstration, and with few trials.
-const COMMANDS: [(&str, &[&str]); 22] = [
+const COMMANDS: [(&str, &[&str]); 23] = [
     ("result", &["run", "--trials", "20"]),
     ("bill", &["bill"]),
     ("hours", &["hours", "--trials", "8"]),

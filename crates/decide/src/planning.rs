@@ -8,7 +8,7 @@ use crate::result::OptionResult;
 /// practice (125 % of continuous load); common practice, no source. Local codes and licensed people decide.
 const CONTINUOUS: f64 = 1.25;
 /// BTU/h in a kW: one international-table BTU is 1055.05585262 J exactly.
-const BTU_H_PER_KW: f64 = 3_600_000.0 / 1055.055_852_62;
+const BTU_H_PER_KW: f64 = 3_600_000.0 / 1_055.055_852_62;
 /// BTU/h in a ton of refrigeration: by definition.
 const BTU_H_PER_TON: f64 = 12_000.0;
 
