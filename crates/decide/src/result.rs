@@ -256,7 +256,7 @@ pub struct OptionResult {
 }
 
 /// A grid of readings under one fixture as the scenario states it: before the meter's errors, neighbours' light and fading.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LightReadings {
     /// PPFD, row by row, µmol/m²/s.
     pub umol_m2_s: Vec<Vec<f64>>,
