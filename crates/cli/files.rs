@@ -158,11 +158,9 @@ impl Shelf for Disk {
 /// When the folder cannot be read.
 pub fn json_files(folder: &Path) -> Result<Vec<PathBuf>, FileError> {
     let fail = |error: io::Error| FileError::new(folder, "be read", reason(&error));
-    let mut paths: Vec<PathBuf> = fs::read_dir(folder)
-        .map_err(fail)?
-        .filter_map(|entry| entry.ok().map(|entry| entry.path()))
-        .filter(|path| path.extension().is_some_and(|end| end == "json") && path.is_file())
-        .collect();
+    let all = fs::read_dir(folder).map_err(fail)?.filter_map(|entry| entry.ok().map(|entry| entry.path()));
+    let is_wanted = |path: &PathBuf| path.extension().is_some_and(|end| end == "json") && path.is_file();
+    let mut paths: Vec<PathBuf> = all.filter(is_wanted).collect();
     paths.sort();
     Ok(paths)
 }
