@@ -10,6 +10,8 @@ use std::process::Command;
 
 use tempfile::TempDir;
 
+use crate::support::say_skipped;
+
 const PROBE: &str = include_str!("probe.js");
 /// Names under which the browser is installed.
 const BROWSERS: [&str; 3] = ["chromium", "chromium-browser", "google-chrome"];
@@ -21,7 +23,7 @@ fn browser() -> Option<PathBuf> {
     let candidates = std::env::split_paths(&folders).flat_map(|folder| BROWSERS.map(|name| folder.join(name)));
     let found = candidates.into_iter().find(|path| path.is_file());
     if found.is_none() {
-        eprintln!("SKIPPED: no Chromium on PATH, so no page was opened");
+        say_skipped("no Chromium on PATH, so no page was opened");
     }
     found
 }
@@ -55,7 +57,7 @@ fn findings(browser: &Path, page: &Path, width: u32, dark: bool) -> Vec<String> 
     let loosened = format!("{before}script-src 'unsafe-inline'{after}");
     let axe = std::env::var_os("AXE_CORE").map(|path| fs::read_to_string(path).expect("AXE_CORE names a file"));
     if axe.is_none() {
-        eprintln!("SKIPPED: AXE_CORE names no copy of axe-core, so only the probe's own checks were made");
+        say_skipped("AXE_CORE names no copy of axe-core, so only the probe's own checks were made");
     }
     let scripts = format!("<script>{}</script><script>{PROBE}</script></body>", axe.unwrap_or_default());
     let (start, end) = loosened.rsplit_once("</body>").expect("a body");

@@ -65,7 +65,9 @@ fn on_a_terminal(words: &str, variables: &[(&str, &str)]) -> Option<String> {
             Some(String::from_utf8_lossy(&output.stdout).into_owned())
         }
         Err(error) => {
-            eprintln!("skipped: no terminal can be played here, because `script` does not start: {error}");
+            crate::support::say_skipped(&format!(
+                "no terminal can be played here, because `script` does not start: {error}"
+            ));
             None
         }
     }

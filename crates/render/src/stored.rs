@@ -65,8 +65,11 @@ fn run(text: &str) -> Read {
     Ok((Box::new(result), Some(background)))
 }
 
-/// Every format that can be read, and how.
-const READERS: [(&str, fn(&str) -> Read); 20] = [
+/// A format, and how an answer of it is read.
+type Reader = (&'static str, fn(&str) -> Read);
+
+/// Every format that can be read.
+const READERS: [Reader; 20] = [
     (decide::result::RESULT_FORMAT, run),
     (decide::bill::BILL_FORMAT, report::<decide::bill::BillReport>),
     (decide::hours::HOURS_FORMAT, report::<decide::hours::HoursReport>),
