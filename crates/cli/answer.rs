@@ -81,9 +81,10 @@ impl Folder {
         let Given { answer, beside, background, further, told } = given;
         let bug = |error: render::charts::ChartError| Failure::Bug(error.to_string());
         let stem = answer.stem();
-        let all: Vec<&dyn render::answer::Answer> = std::iter::once(answer).chain(beside).collect();
-        for answer in &all {
-            let stored = render::stored::stored_json(*answer, background);
+        let all: Vec<(&dyn render::answer::Answer, Option<&Background>)> =
+            std::iter::once((answer, background)).chain(beside).collect();
+        for (answer, background) in &all {
+            let stored = render::stored::stored_json(*answer, *background);
             outputs.add(format!("{}.json", answer.stem()), stored)?;
             for (name, text) in answer.tables().into_iter().chain(answer.pictures().map_err(bug)?) {
                 outputs.add(name, text)?;
@@ -95,6 +96,7 @@ impl Folder {
         for (name, text) in further {
             outputs.add(name, text)?;
         }
+        let all: Vec<&dyn render::answer::Answer> = all.into_iter().map(|(answer, _)| answer).collect();
         outputs.add(format!("{stem}.html"), render::web::document(&all, background, reader).map_err(bug)?)?;
         let files = outputs.write()?;
         let mut out = std::io::stdout().lock();
@@ -105,8 +107,7 @@ impl Folder {
                 let text = render::answer::printed(answer, terminal::width(), terminal::color());
                 let folder = scenario::harmless(&path.to_string_lossy());
                 let count = files.len();
-                write!(out, "{text}\n{count} files are in {folder}/: {stem}.html to look at, {stem}.json")?;
-                writeln!(out, ", tables (.csv) and pictures (.svg){told}")?;
+                writeln!(out, "{text}\n{count} files are in {folder}/; to look at: {stem}.html{told}")?;
             }
         }
         out.flush()?;
@@ -118,8 +119,8 @@ impl Folder {
 pub struct Given<'a> {
     /// The answer.
     pub answer: &'a dyn render::answer::Answer,
-    /// Further answers on the same page, each with files of its own.
-    pub beside: Vec<&'a dyn render::answer::Answer>,
+    /// Further answers on the same page, each with what it rests on and files of its own.
+    pub beside: Vec<(&'a dyn render::answer::Answer, Option<&'a Background>)>,
     /// What it rests on; nothing where there is no scenario.
     pub background: Option<&'a Background>,
     /// Files beside those that every answer has: names and texts.

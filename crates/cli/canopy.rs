@@ -73,7 +73,7 @@ pub fn canopy(canopy: &Canopy) -> Result<(), Failure> {
     })?;
     let mut given = Given::alone(&report, None);
     given.further = render::canopy::grid_files(&report);
-    given.told.push_str(", and a grid-….json for each card");
+    given.told.push_str("; a grid-….json for each card goes into a scenario");
     folder.hand_over(given).map(|_| ())
 }
 

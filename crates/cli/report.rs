@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use render::answer::Answer as Told;
 use render::stored::{Stored, changes_since, read};
 
 use crate::answer::{Folder, Given};
@@ -46,9 +45,9 @@ pub fn report(report: &Report) -> Result<(), Failure> {
     };
     say_what_changed(&all);
     let folder = Folder::at(&report.answer, beside(first))?;
-    let others: Vec<&dyn Told> = all.iter().skip(1).map(|(_, stored)| stored.answer.as_ref()).collect();
     let mut given = Given::alone(stored.answer.as_ref(), stored.background.as_ref());
-    given.beside = others;
+    let others = all.iter().skip(1).map(|(_, stored)| stored);
+    given.beside = others.map(|stored| (stored.answer.as_ref(), stored.background.as_ref())).collect();
     folder.hand_over(given).map(|_| ())
 }
 

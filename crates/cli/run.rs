@@ -75,7 +75,7 @@ pub fn run(run: &Run) -> Result<u8, Failure> {
     let background = Background::of_run(&result);
     let beside = dossier::further(run, &scene, &result, &stop)?;
     let mut given = Given::alone(&result, Some(&background));
-    given.beside = beside.iter().map(Box::as_ref).collect();
+    given.beside = beside.iter().map(|answer| (answer.as_ref(), Some(&background))).collect();
     if run.draws > 0 {
         given.further.push(("trials.csv".into(), trials_csv(&result, plan, &outcome, run.draws)));
     }

@@ -50,7 +50,7 @@ fn a_run_writes_every_promised_file_and_nothing_else() {
     let said = lampledger(folder.path(), &["run", "bay-2.json", "--out", "out", "--trials", "40"]).well();
     assert_eq!(names(&folder.path().join("out")), promised());
     let last = said.out.lines().last().unwrap();
-    assert_eq!(last, "39 files are in out/: result.html to look at, result.json, tables (.csv) and pictures (.svg)");
+    assert_eq!(last, "39 files are in out/; to look at: result.html");
     let mut after = names(folder.path());
     assert!(after.remove("out"));
     assert_eq!(after, before);
@@ -63,10 +63,10 @@ fn a_run_writes_every_promised_file_and_nothing_else() {
 fn results_land_in_a_folder_of_the_scenarios_name_unless_told_otherwise() {
     let folder = starter();
     let said = lampledger(folder.path(), &["run", "room.json", "--trials", "20"]).well();
-    assert!(said.out.contains("\n24 files are in out/room/: "), "{}", said.out);
+    assert!(said.out.contains("\n24 files are in out/room/; "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out/room")).len(), 24);
     let said = lampledger(folder.path(), &["run", "--trials", "20"]).well();
-    assert!(said.out.contains("\n39 files are in out/demo/: "), "{}", said.out);
+    assert!(said.out.contains("\n39 files are in out/demo/; "), "{}", said.out);
     assert_eq!(names(&folder.path().join("out")).into_iter().collect::<Vec<_>>(), ["demo", "room"]);
 }
 
@@ -97,9 +97,7 @@ fn the_out_folder_is_made_and_old_results_in_it_are_replaced() {
     let folder = starter();
     let words = ["run", "room.json", "--trials", "20", "--out", "deep/er"];
     let said = lampledger(folder.path(), &words).well();
-    assert!(said.out.ends_with(
-        "\n24 files are in deep/er/: result.html to look at, result.json, tables (.csv) and pictures (.svg)\n"
-    ));
+    assert!(said.out.ends_with("\n24 files are in deep/er/; to look at: result.html\n"));
     let first = result(&folder.path().join("deep/er"));
     fs::write(folder.path().join("deep/er/mine.txt"), "mine").unwrap();
     let said = lampledger(folder.path(), &[&words[..], &["--seed", "2"]].concat());

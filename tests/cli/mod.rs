@@ -25,6 +25,7 @@ mod numbers;
 mod rank;
 mod readme;
 mod relamp;
+mod report;
 mod schema;
 mod score;
 mod shapes;

@@ -41,12 +41,12 @@ fn the_demonstration_becomes_a_workbook() {
         "- options[\"B long-life arc\"].lamp.price: 124 USD/lamp",
         "What is not live",
         "Cautions",
-        "2 files are in out/: workbook.xlsx, and workbook.json from which it can be drawn again",
+        "3 files are in out/; to look at: workbook.html; workbook.xlsx follows prices and the discount rate",
     ] {
         assert!(text.replace('\u{202f}', " ").contains(part), "{part} is not in\n{}", said.out);
     }
     let out = folder.path().join("out");
-    assert_eq!(names(&out).into_iter().collect::<Vec<_>>(), ["workbook.json", "workbook.xlsx"]);
+    assert_eq!(names(&out).into_iter().collect::<Vec<_>>(), ["workbook.html", "workbook.json", "workbook.xlsx"]);
     // what is stored is all that it takes to draw the same bytes again
     let report: WorkbookReport = serde_json::from_slice(&fs::read(out.join("workbook.json")).unwrap()).unwrap();
     assert_eq!(render::workbook::xlsx(&report).unwrap(), fs::read(out.join("workbook.xlsx")).unwrap());

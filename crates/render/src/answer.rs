@@ -8,7 +8,7 @@ mod light;
 mod lives;
 mod room;
 
-use serde_json::Value;
+use decide::background::Background;
 
 use crate::charts::ChartError;
 use crate::page::Page;
@@ -49,8 +49,8 @@ pub trait Answer {
         Ok(None)
     }
 
-    /// It as it is stored.
-    fn stored(&self) -> Value;
+    /// It as it is stored, with what it rests on: indented JSON with its members in the order of the type.
+    fn stored(&self, background: Option<&Background>) -> String;
 }
 
 /// How sure an answer is.
@@ -102,9 +102,18 @@ pub fn markdown(answer: &dyn Answer) -> String {
     answer.page(WIDE).markdown()
 }
 
+/// A report with what it rests on behind its own members.
+#[derive(serde::Serialize)]
+struct Rested<'a, T> {
+    #[serde(flatten)]
+    report: &'a T,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    background: Option<&'a Background>,
+}
+
 /// Plain data as it is stored.
-fn value(data: &impl serde::Serialize) -> Value {
-    serde_json::to_value(data).unwrap_or_default()
+fn stored(report: &impl serde::Serialize, background: Option<&Background>) -> String {
+    crate::json::pretty(&Rested { report, background })
 }
 
 /// Names of files with their texts.

@@ -94,12 +94,18 @@ pub fn ct(estimate: Estimate) -> String {
 }
 
 /// Mean to its noise, and 10 % and 90 % points in brackets, both to the noise of the less certain one, in the unit of
-/// the spread times `scale`.
+/// the spread times `scale`. A range whose rounding would leave out a mean that lies in it is rounded outwards instead.
 pub fn mean_and_range(spread: &Spread, scale: f64) -> (String, String) {
     let noise = spread.p10.se.max(spread.p90.se) * scale;
-    let shown = |value: f64| to_noise(value * scale, noise);
-    let mean = to_noise(spread.mean.value * scale, spread.mean.se * scale);
-    (mean, format!("[{}]", range(&shown(spread.p10.value), &shown(spread.p90.value))))
+    let (low, middle, high) = (spread.p10.value * scale, spread.mean.value * scale, spread.p90.value * scale);
+    let mean = to_noise(middle, spread.mean.se * scale);
+    let (mut ends, unit) = ([low, high], 10f64.powi(place_of(low.abs().max(high.abs()), noise).clamp(-300, 300)));
+    let [down, up] = ends.map(|end| (end / unit).round() * unit);
+    if noise > 0.0 && noise.is_finite() && low <= middle && middle <= high && !(down <= middle && middle <= up) {
+        ends = [(low / unit).floor() * unit, (high / unit).ceil() * unit];
+    }
+    let [low, high] = ends.map(|end| to_noise(end, noise));
+    (mean, format!("[{}]", range(&low, &high)))
 }
 
 /// Two printed numbers as a range: "2.4–3.1", or with "to" where a dash could be read as a sign.
@@ -268,6 +274,29 @@ fn group(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_mean_within_its_range_is_printed_within_it() {
+        let at = |value: f64, se: f64| Estimate { value, se };
+        let mut spread = Spread {
+            mean: at(52_920.0, 7.0),
+            sd: 30.0,
+            p5: at(0.0, 0.0),
+            p10: at(52_880.0, 600.0),
+            p50: at(0.0, 0.0),
+            p80: at(0.0, 0.0),
+            p90: at(52_970.0, 600.0),
+            p95: at(0.0, 0.0),
+        };
+        let plain = |spread: &Spread| {
+            let (mean, range) = mean_and_range(spread, 1.0);
+            format!("{mean} {range}").replace(GROUP_SPACE, " ")
+        };
+        assert_eq!(plain(&spread), "52 920 [52 000–53 000]");
+        // a mean beyond the points, as long tails make it, stays where it is
+        spread.mean.value = 60_000.0;
+        assert_eq!(plain(&spread), "60 000 [53 000–53 000]");
+    }
 
     #[test]
     fn the_last_digit_is_never_finer_than_the_noise() {

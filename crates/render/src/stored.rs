@@ -26,12 +26,8 @@ pub struct Stored {
 
 /// An answer as indented JSON, with what it rests on, and a line break at the end. Members stand in the order of their type.
 pub fn stored_json(answer: &dyn Answer, background: Option<&Background>) -> String {
-    let mut value = answer.stored();
     // a run tells itself what it rests on
-    if let (Value::Object(members), Some(background)) = (&mut value, background.filter(|_| answer.stem() != "result")) {
-        members.insert(BACKGROUND.to_owned(), serde_json::to_value(background).unwrap_or_default());
-    }
-    crate::json::pretty(&value)
+    answer.stored(background.filter(|_| answer.stem() != "result"))
 }
 
 /// Reads an answer that [`stored_json`] wrote, of whatever kind.

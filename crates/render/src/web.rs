@@ -246,3 +246,6 @@ fn heading(level: usize, id: &str, text: &str) -> Markup {
         _ => html! { h4 id=(id) { (text) } },
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,5 +1,6 @@
 //! Answers about the choice between options: money, ranks, reasons, and what would have to be true.
 
+use decide::background::Background;
 use decide::breakeven_report::BreakevenReport;
 use decide::cash_report::{CashReport, PastedReport};
 use decide::drivers_report::DriversReport;
@@ -9,9 +10,8 @@ use decide::rank_report::{RankReport, Word};
 use decide::stage_report::StageReport;
 use decide::why_report::WhyReport;
 use decide::workbook_report::WorkbookReport;
-use serde_json::Value;
 
-use super::{Answer, Sure, files, value};
+use super::{Answer, Sure, files, stored};
 use crate::charts::{
     ChartError, breakeven_charts, cash_charts, drivers_charts, map_charts, mix_charts, rank_charts, stage_charts,
     why_charts,
@@ -77,8 +77,8 @@ impl Answer for RankReport {
         rank_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -107,8 +107,8 @@ impl Answer for BreakevenReport {
         breakeven_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -137,8 +137,8 @@ impl Answer for MapReport {
         map_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -167,8 +167,8 @@ impl Answer for DriversReport {
         drivers_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -197,8 +197,8 @@ impl Answer for WhyReport {
         why_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -227,8 +227,8 @@ impl Answer for StageReport {
         stage_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -257,8 +257,8 @@ impl Answer for MixReport {
         mix_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -295,8 +295,8 @@ impl Answer for CashReport {
         cash_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -325,8 +325,8 @@ impl Answer for PastedReport {
         Ok(vec![])
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -368,7 +368,7 @@ impl Answer for WorkbookReport {
         Ok(Some(("workbook.xlsx".to_owned(), workbook::xlsx(self)?)))
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }

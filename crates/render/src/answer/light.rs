@@ -1,9 +1,9 @@
 //! The answer about light on a canopy.
 
+use decide::background::Background;
 use decide::canopy_report::CanopyReport;
-use serde_json::Value;
 
-use super::{Answer, value};
+use super::{Answer, stored};
 use crate::canopy;
 use crate::charts::{ChartError, canopy_charts};
 use crate::page::Page;
@@ -33,7 +33,7 @@ impl Answer for CanopyReport {
         canopy_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }

@@ -1,13 +1,13 @@
 //! Answers about lives: tests, trials by lot, burn logs, readings over hours, and forecasts that came true or not.
 
 use decide::assign_report::AssignReport;
+use decide::background::Background;
 use decide::fading_report::FadingReport;
 use decide::learn_life_report::LearnLifeReport;
 use decide::life_test_report::TestReport;
 use decide::score_report::ScoreReport;
-use serde_json::Value;
 
-use super::{Answer, files, value};
+use super::{Answer, files, stored};
 use crate::charts::{ChartError, assign_charts, fading_charts, learn_life_charts, score_charts, test_charts};
 use crate::page::Page;
 use crate::table;
@@ -41,8 +41,8 @@ impl Answer for TestReport {
         test_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -71,8 +71,8 @@ impl Answer for AssignReport {
         assign_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -101,8 +101,8 @@ impl Answer for ScoreReport {
         score_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -131,8 +131,8 @@ impl Answer for FadingReport {
         fading_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -161,7 +161,7 @@ impl Answer for LearnLifeReport {
         learn_life_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }

@@ -1,12 +1,12 @@
 //! Answers about the room as it is lived: the run, its bills, when to light and when to relamp.
 
+use decide::background::Background;
 use decide::bill::BillReport;
 use decide::hours::HoursReport;
 use decide::relamp_report::RelampReport;
 use decide::result::{RunResult, Verdict};
-use serde_json::Value;
 
-use super::{Answer, Sure, files, value};
+use super::{Answer, Sure, files, stored};
 use crate::charts::{ChartError, all_charts, hours_charts, price_pictures, relamp_charts};
 use crate::number;
 use crate::page::Page;
@@ -74,8 +74,8 @@ impl Answer for RunResult {
         all_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -104,8 +104,8 @@ impl Answer for BillReport {
         price_pictures(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -134,8 +134,8 @@ impl Answer for HoursReport {
         hours_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
 
@@ -170,7 +170,7 @@ impl Answer for RelampReport {
         relamp_charts(self)
     }
 
-    fn stored(&self) -> Value {
-        value(self)
+    fn stored(&self, background: Option<&Background>) -> String {
+        stored(self, background)
     }
 }
