@@ -78,7 +78,7 @@ impl Folder {
     /// What could not be written.
     pub fn hand_over(self, given: Given) -> Result<Written, Failure> {
         let Self { path, mut outputs, form, reader } = self;
-        let Given { answer, beside, background, further, told } = given;
+        let Given { answer, beside, background, further, told, notes, prints_all } = given;
         let bug = |error: render::charts::ChartError| Failure::Bug(error.to_string());
         let stem = answer.stem();
         let all: Vec<(&dyn render::answer::Answer, Option<&Background>)> =
@@ -96,18 +96,29 @@ impl Folder {
         for (name, text) in further {
             outputs.add(name, text)?;
         }
-        let all: Vec<&dyn render::answer::Answer> = all.into_iter().map(|(answer, _)| answer).collect();
-        outputs.add(format!("{stem}.html"), render::web::document(&all, background, reader).map_err(bug)?)?;
+        let printed = if prints_all { &all[..] } else { &all[..1] };
+        let answers: Vec<&dyn render::answer::Answer> = all.iter().map(|(answer, _)| *answer).collect();
+        outputs
+            .add(format!("{stem}.html"), render::web::document(&answers, background, reader, &notes).map_err(bug)?)?;
         let files = outputs.write()?;
         let mut out = std::io::stdout().lock();
         match form {
+            Form::Json if printed.len() > 1 => {
+                let each = printed.iter().map(|(answer, rests)| render::stored::stored_json(*answer, *rests));
+                let each: Vec<String> = each.map(|text| text.trim_end().to_owned()).collect();
+                writeln!(out, "[{}]", each.join(",\n"))?;
+            }
             Form::Json => writeln!(out, "{}", render::stored::stored_json(answer, background).trim_end())?,
-            Form::Markdown => write!(out, "{}", render::answer::markdown(answer))?,
+            Form::Markdown => {
+                let each: Vec<String> = printed.iter().map(|(answer, _)| render::answer::markdown(*answer)).collect();
+                write!(out, "{}", each.join("\n---\n\n"))?;
+            }
             Form::Terminal => {
-                let text = render::answer::printed(answer, terminal::width(), terminal::color());
+                for (answer, _) in printed {
+                    writeln!(out, "{}", render::answer::printed(*answer, terminal::width(), terminal::color()))?;
+                }
                 let folder = scenario::harmless(&path.to_string_lossy());
-                let count = files.len();
-                writeln!(out, "{text}\n{count} files are in {folder}/; to look at: {stem}.html{told}")?;
+                writeln!(out, "{} files are in {folder}/; to look at: {stem}.html{told}", files.len())?;
             }
         }
         out.flush()?;
@@ -127,12 +138,24 @@ pub struct Given<'a> {
     pub further: Vec<(String, String)>,
     /// What is said of them behind the list of files.
     pub told: String,
+    /// What must be known before anything else on the page.
+    pub notes: Vec<String>,
+    /// Whether all answers are printed, and not the first alone.
+    pub prints_all: bool,
 }
 
 impl<'a> Given<'a> {
     /// An answer with nothing beside it.
     pub fn alone(answer: &'a dyn render::answer::Answer, background: Option<&'a Background>) -> Self {
-        Self { answer, beside: vec![], background, further: vec![], told: String::new() }
+        Self {
+            answer,
+            beside: vec![],
+            background,
+            further: vec![],
+            told: String::new(),
+            notes: vec![],
+            prints_all: false,
+        }
     }
 }
 

@@ -140,7 +140,8 @@ impl Luck {
 /// Where an answer goes.
 #[derive(Debug, Args)]
 pub struct Answer {
-    /// Folder for the files; made if missing. When absent: one in out/, named for the scenario file and the command.
+    /// Folder for the files; made if missing. When absent: one in out/, named for the scenario file and the command; of what is
+    /// drawn again, one beside the first file.
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
     /// Print the whole answer as JSON, as it is stored, instead of tables.

@@ -16,6 +16,7 @@ use decide::rank::{RankOrder, rank};
 use decide::rank_report::Material;
 use decide::relamp::{RelampOrder, relamp};
 use decide::result::RunResult;
+use decide::workbook::{WorkbookOrder, WorkbookOrigin, workbook};
 use render::answer::Answer;
 
 use crate::args::For;
@@ -70,6 +71,7 @@ pub fn further(
         For::Accountant => {
             add("the bill", asker.bill())?;
             add("cash", asker.cash())?;
+            add("the workbook", asker.workbook())?;
         }
     }
     Ok(answers)
@@ -154,6 +156,21 @@ impl Asker<'_> {
         let report =
             cash(&self.scene.plan, &order, &settings, PROGRAM, self.stop, &mut |_| {}).map_err(Failure::WrongUse)?;
         Ok(boxed(report))
+    }
+
+    fn workbook(&self) -> Asked {
+        if self.stopped() || !self.enough() {
+            return Ok(None);
+        }
+        let origin = WorkbookOrigin {
+            program: PROGRAM.into(),
+            input_digest: self.scene.input_digest.clone(),
+            what_ifs: self.scene.what_ifs.clone(),
+        };
+        let order = WorkbookOrder { contract: 0, reference: 0 };
+        let settings = self.run.luck.settings(self.result.method.trials.min(4_000));
+        let report = workbook(&self.scene.plan, &order, &settings, origin, self.stop, &mut |_| {});
+        Ok(boxed(report.map_err(Failure::WrongUse)?))
     }
 
     fn relamp(&self) -> Asked {

@@ -36,17 +36,25 @@ pub fn report(report: &Report) -> Result<(), Failure> {
         if let Some((other, _)) = all.iter().find(|(_, other)| other.answer.stem() == stored.answer.stem()) {
             let [other, name] =
                 [other.as_path(), path.as_path()].map(|path| scenario::harmless(&path.to_string_lossy()));
-            return Err(Failure::WrongUse(format!("{other} and {name} answer the same question; name one of them")));
+            return Err(Failure::WrongUse(format!(
+                "{other} and {name} answer the same question; a page holds one answer to each: draw the other on a page of its own"
+            )));
         }
         all.push((path, stored));
     }
     let Some((first, stored)) = all.first() else {
-        return Err(Failure::WrongUse("no stored answer was found".into()));
+        let named: Vec<_> = report.stored.iter().map(|path| scenario::harmless(&path.to_string_lossy())).collect();
+        let message =
+            format!("no stored answer was found in {}: files ending in .json that lampledger wrote", named.join(", "));
+        return Err(Failure::WrongUse(message));
     };
-    say_what_changed(&all);
+    let notes = what_changed(&all);
+    notes.iter().for_each(|note| terminal::tell(&format!("note: {note}\n")));
     let folder = Folder::at(&report.answer, beside(first))?;
     let mut given = Given::alone(stored.answer.as_ref(), stored.background.as_ref());
     let others = all.iter().skip(1).map(|(_, stored)| stored);
+    given.notes = notes;
+    given.prints_all = true;
     given.beside = others.map(|stored| (stored.answer.as_ref(), stored.background.as_ref())).collect();
     folder.hand_over(given).map(|_| ())
 }
@@ -77,12 +85,13 @@ fn beside(file: &Path) -> PathBuf {
     file.with_file_name(format!("{stem}-drawn-again"))
 }
 
-/// Says what has changed since an answer was stored, and which answers do not rest on the same inputs.
-fn say_what_changed(all: &[(PathBuf, Stored)]) {
+/// What has changed since an answer was stored, and which answers do not rest on the same inputs.
+fn what_changed(all: &[(PathBuf, Stored)]) -> Vec<String> {
+    let mut notes = vec![];
     for (path, stored) in all {
         let name = scenario::harmless(&path.to_string_lossy());
         for change in changes_since(&stored.program) {
-            terminal::tell(&format!("note: {name}, written by {}: {change}\n", scenario::harmless(&stored.program)));
+            notes.push(format!("{name}, written by {}: {change}", scenario::harmless(&stored.program)));
         }
     }
     let digest = |stored: &Stored| stored.background.as_ref().map(|background| background.input_digest.clone());
@@ -90,9 +99,8 @@ fn say_what_changed(all: &[(PathBuf, Stored)]) {
     if let Some((first, wanted)) = known.next() {
         for (path, _) in known.filter(|(_, digest)| *digest != wanted) {
             let [first, other] = [first.as_path(), path].map(|path| scenario::harmless(&path.to_string_lossy()));
-            terminal::tell(&format!(
-                "note: {other} does not rest on the inputs of {first}; they are not to be compared\n"
-            ));
+            notes.push(format!("{other} does not rest on the inputs of {first}; they are not to be compared"));
         }
     }
+    notes
 }

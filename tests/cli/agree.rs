@@ -337,3 +337,51 @@ fn a_wrong_digit_or_a_swapped_column_is_seen() {
     let (a, b, c) = all(&page.replace("1.95", "1.96"), &terminal.replace("mean  range", "range  mean"), markdown);
     assert!(a != b && a != c && b != c);
 }
+
+/// The numbers of every cell of a workbook, worked out or not, as the file keeps them.
+fn cells_of_workbook(path: &std::path::Path) -> Vec<f64> {
+    let mut archive = zip::ZipArchive::new(fs::File::open(path).unwrap()).unwrap();
+    let mut numbers = vec![];
+    for k in 0..archive.len() {
+        let mut part = archive.by_index(k).unwrap();
+        if part.name().unwrap().starts_with("xl/worksheets/sheet") {
+            let mut text = String::new();
+            std::io::Read::read_to_string(&mut part, &mut text).unwrap();
+            let values = text.split("<v>").skip(1).filter_map(|rest| rest.split("</v>").next()?.parse::<f64>().ok());
+            numbers.extend(values);
+        }
+    }
+    numbers
+}
+
+#[test]
+fn a_workbook_tells_the_same_in_every_form() {
+    let forms = demonstration(&["workbook", "bay-2.json", "--trials", "300"], "workbook");
+    let json = &forms.json;
+    let cells = cells_of_workbook(&forms.folder.path().join("out/workbook.xlsx"));
+    // a cell holds a number with 16 or 17 digits; amounts per mole stand in ct
+    let holds = |what: &str, number: f64| {
+        let found = cells.iter().any(|cell| (cell / number - 1.0).abs() < 1e-14 || *cell == number);
+        assert!(found, "{what}: {number} stands in no cell");
+    };
+    let figures = list(&json["figures"]["options"]);
+    for (option, figures) in list(&json["options"]).iter().zip(figures) {
+        let name = text(&option["name"]);
+        let levelized: Spread = of(&option["simulated"]["levelized"]);
+        for point in [levelized.mean, levelized.p10, levelized.p50, levelized.p90] {
+            holds(name, 100.0 * point.value);
+        }
+        holds(name, 100.0 * figures["levelized"].as_f64().unwrap());
+        let printed =
+            |column: &str, expected: &str| forms.says("Base path and simulation", 0, (name, column), expected);
+        printed("base path, ct/mol", &number::fixed(100.0 * figures["levelized"].as_f64().unwrap(), 3));
+        printed("simulated mean, ct/mol", &number::ct(levelized.mean));
+        if let Some(npv) = figures["saved"]["npv"].as_f64() {
+            holds(name, npv);
+            printed("net present value, USD", &number::to_noise(npv, 0.0));
+        }
+    }
+    for input in list(&json["prices"]) {
+        holds(text(&input["place"]), input["p50"].as_f64().unwrap());
+    }
+}

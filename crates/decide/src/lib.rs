@@ -15,6 +15,7 @@ pub mod canopy_report;
 pub mod cash;
 pub mod cash_report;
 pub mod check_report;
+mod coherent;
 mod comparable;
 pub mod drivers;
 pub mod drivers_report;

@@ -63,6 +63,11 @@ fn head(page: &mut Page, report: &BillReport) {
     );
     page.hanging("Basis     ", &format!("prices {}; {}", basis(report), clean(&report.currency)));
     page.hanging("Time zone ", &clean(&report.time_zone));
+    page.hanging(
+        "In use    ",
+        "the room is lit before the first bill, so light of the evening before is on it; a run, cash and a workbook begin dark \
+         unless photoperiod.already_running is set",
+    );
     if !report.rooms.is_empty() {
         let rooms: Vec<String> = report.rooms.iter().map(|room| clean(room)).collect();
         page.hanging("Rooms     ", &format!("share the lights evenly and start at {}", rooms.join(", ")));

@@ -222,7 +222,10 @@ pub(crate) fn choice(report: &DriversReport) -> String {
         _ if !competes(report) => return format!("Nothing competes with {first}."),
         _ => {}
     }
-    let amount = |lead: Estimate| format!("{}\u{202f}{} of present value", with_noise(lead), clean(&report.currency));
+    let rooms =
+        if report.rooms > 1 { format!(" for {} rooms", number::count(report.rooms.into())) } else { String::new() };
+    let amount =
+        |lead: Estimate| format!("{}\u{202f}{} of present value{rooms}", with_noise(lead), clean(&report.currency));
     let chance = chance(report).map_or_else(String::new, |share| format!("; it is the cheapest in {share} of trials"));
     match told_of(report) {
         Told::More => format!("{first} leads {second} by {}{chance}.", amount(report.lead)),

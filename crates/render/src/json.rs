@@ -6,6 +6,9 @@
 use decide::result::{RESULT_FORMAT, RunResult};
 use std::fmt;
 
+/// Most contradictions that are told at once.
+const MOST_TOLD: usize = 5;
+
 /// Why a stored result could not be read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ReadError {
@@ -13,6 +16,8 @@ pub enum ReadError {
     Broken(String),
     /// It does not say which version of the shape it is, so it is no result of this program.
     Unmarked,
+    /// It does not agree with itself: places, what was found there and what is needed.
+    Contradicts(Vec<String>),
     /// It is of another version of the shape.
     OtherFormat {
         /// The version that it is of.
@@ -25,11 +30,19 @@ impl fmt::Display for ReadError {
         match self {
             Self::Broken(why) => write!(f, "the result cannot be read: {why}"),
             Self::Unmarked => write!(f, "this is not a stored result: it has no \"format\" member with a text"),
+            Self::Contradicts(faults) => {
+                let shown: Vec<String> =
+                    faults.iter().take(MOST_TOLD).map(|fault| crate::words::clean(fault)).collect();
+                let more = faults.len().saturating_sub(MOST_TOLD);
+                let more = if more > 0 { format!("; and {more} more") } else { String::new() };
+                write!(f, "the result contradicts itself: {}{more}", shown.join("; "))
+            }
             Self::OtherFormat { found } => write!(
                 f,
-                "the result is of format \"{}\" but this program reads \"{RESULT_FORMAT}\"; run the scenario again \
-                 with this program, or read the result with the program that wrote it",
-                crate::words::clean(found)
+                "the result is of format \"{}\", which this program does not read (`lampledger schema list` names those that \
+                 it knows; a run is \"{RESULT_FORMAT}\"); ask again with this program, or read the result with the program that \
+                 wrote it",
+                crate::words::shorten(&crate::words::clean(found), 60.0, |text| text.chars().count() as f64)
             ),
         }
     }

@@ -18,7 +18,7 @@ use crate::page::Page;
 use crate::words::{clean, columns, distinct, shorten};
 
 pub(crate) use calendar::at_most;
-pub(crate) use policies::sentence;
+pub(crate) use policies::whole_sentence;
 pub use tables::{relamp_curve_csv, relamp_months_csv};
 
 /// Standard errors that a difference must exceed.

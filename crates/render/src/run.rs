@@ -177,7 +177,12 @@ fn verdict(result: &RunResult, contract: &ContractLine) -> String {
     let name = |i: usize| result.options.get(i).map_or_else(String::new, |option| clean(&option.name));
     let ranking = &contract.ranking;
     let (Some(&first), Some(&second)) = (ranking.order.first(), ranking.order.get(1)) else {
-        return "one option only, so nothing is ranked".to_owned();
+        let cost = ranking.order.first().and_then(|&only| {
+            let place = result.contracts.iter().position(|other| std::ptr::eq(other, contract))?;
+            let (mean, range) = number::mean_and_range(&result.options.get(only)?.costs.get(place)?.levelized, 100.0);
+            Some(format!("{} costs {mean} {range} ct/mol; ", name(only)))
+        });
+        return format!("{}one option only, so nothing is ranked", cost.unwrap_or_default());
     };
     let race = contract.races.iter().find(|r| (r.a, r.b) == (first, second) || (r.b, r.a) == (first, second));
     // told from the side of the second: what it costs more, and how often it wins all the same

@@ -55,8 +55,19 @@ fn report<T: Answer + DeserializeOwned + 'static>(text: &str) -> Read {
     Ok((Box::new(report), None))
 }
 
+/// The same for a report that can tell whether it agrees with itself.
+fn judged<T: Answer + DeserializeOwned + 'static>(text: &str, faults: fn(&T) -> Vec<String>) -> Read {
+    let report: T = serde_json::from_str(text).map_err(|error| ReadError::Broken(error.to_string()))?;
+    let faults = faults(&report);
+    if faults.is_empty() { Ok((Box::new(report), None)) } else { Err(ReadError::Contradicts(faults)) }
+}
+
 fn run(text: &str) -> Read {
     let result: RunResult = serde_json::from_str(text).map_err(|error| ReadError::Broken(error.to_string()))?;
+    let faults = result.contradictions();
+    if !faults.is_empty() {
+        return Err(ReadError::Contradicts(faults));
+    }
     let background = Background::of_run(&result);
     Ok((Box::new(result), Some(background)))
 }
@@ -72,17 +83,19 @@ const READERS: [Reader; 20] = [
     (decide::relamp_report::RELAMP_FORMAT, report::<decide::relamp_report::RelampReport>),
     (decide::cash_report::CASH_FORMAT, report::<decide::cash_report::CashReport>),
     (decide::cash_report::PASTED_FORMAT, report::<decide::cash_report::PastedReport>),
-    (decide::workbook_report::WORKBOOK_FORMAT, report::<decide::workbook_report::WorkbookReport>),
+    (decide::workbook_report::WORKBOOK_FORMAT, |text| {
+        judged(text, decide::workbook_report::WorkbookReport::contradictions)
+    }),
     (decide::breakeven_report::BREAKEVEN_FORMAT, report::<decide::breakeven_report::BreakevenReport>),
     (decide::map_report::MAP_FORMAT, report::<decide::map_report::MapReport>),
-    (decide::rank_report::RANK_FORMAT, report::<decide::rank_report::RankReport>),
+    (decide::rank_report::RANK_FORMAT, |text| judged(text, decide::rank_report::RankReport::contradictions)),
     (decide::drivers_report::DRIVERS_FORMAT, report::<decide::drivers_report::DriversReport>),
     (decide::why_report::WHY_FORMAT, report::<decide::why_report::WhyReport>),
     (decide::stage_report::STAGE_FORMAT, report::<decide::stage_report::StageReport>),
     (decide::life_test_report::TEST_FORMAT, report::<decide::life_test_report::TestReport>),
     (decide::mix_report::MIX_FORMAT, report::<decide::mix_report::MixReport>),
     (decide::canopy_report::CANOPY_FORMAT, report::<decide::canopy_report::CanopyReport>),
-    (decide::assign_report::ASSIGN_FORMAT, report::<decide::assign_report::AssignReport>),
+    (decide::assign_report::ASSIGN_FORMAT, |text| judged(text, decide::assign_report::AssignReport::contradictions)),
     (decide::score_report::SCORE_FORMAT, report::<decide::score_report::ScoreReport>),
     (decide::fading_report::FADING_FORMAT, report::<decide::fading_report::FadingReport>),
     (decide::learn_life_report::LEARN_LIFE_FORMAT, report::<decide::learn_life_report::LearnLifeReport>),

@@ -25,7 +25,7 @@ pub use readers::Reader;
 const STYLE: &str = include_str!("web/style.css");
 const SCRIPT: &str = include_str!("web/script.js");
 /// SHA-256 of the script, as a policy of contents names it; a test holds it against the script.
-const SCRIPT_DIGEST: &str = "sha256-Z1iGBYYMJbNQ5emszYeQkaNg8Q0pPrxt9ANnvnV9Yi8=";
+const SCRIPT_DIGEST: &str = "sha256-ylTb5b+Aq/P0ifIsEx1+rufzxz8Jx0XfNAEtbmy14Rk=";
 /// Headings of sections that stand at the end of a page, told once.
 const CAUTIONS: &str = "Cautions";
 const BASIS: &str = "How this was worked out";
@@ -40,6 +40,7 @@ pub fn document(
     answers: &[&dyn Answer],
     background: Option<&Background>,
     reader: Reader,
+    notes: &[String],
 ) -> Result<String, ChartError> {
     let figures = Figures::new(answers, reader)?;
     let mut cautions: Vec<Markup> = vec![];
@@ -49,10 +50,11 @@ pub fn document(
     let policy = format!(
         "default-src 'none'; style-src 'unsafe-inline'; script-src '{SCRIPT_DIGEST}'; base-uri 'none'; form-action 'none'"
     );
+    let glance = if answers.len() > 1 && reader != Reader::Accountant { "At a glance" } else { "Pictures" };
     let pictures = html! {
         @if !figures.first.is_empty() {
             section.pictures aria-labelledby="pictures" {
-                h2 #pictures { @if answers.len() > 1 { "At a glance" } @else { "Pictures" } }
+                h2 #pictures { (glance) }
                 @for figure in &figures.first { (figure) }
             }
         }
@@ -81,9 +83,12 @@ pub fn document(
                     p.edition { (reader.edition()) }
                     h1 { (question) }
                     @if let (Some(answer), Some(body)) = (answers.first(), bodies.first()) {
-                        div #answer tabindex="-1" { (head(*answer, &body.warnings)) }
+                        div #answer tabindex="-1" {
+                            @for note in notes { p.warning role="note" { (clean(note)) } }
+                            (head(*answer, &body.warnings))
+                        }
                     }
-                    (contents(&bodies, !figures.first.is_empty(), background.is_some()))
+                    (contents(&bodies, (glance, !figures.first.is_empty()), !cautions.is_empty(), background.is_some()))
                 }
                 main {
                     @if reader == Reader::Accountant { (told) (pictures) } @else { (pictures) (told) }
@@ -157,14 +162,14 @@ impl Body {
         let level = if single { 2 } else { 3 };
         let tables = html! {
             @for (k, section) in self.sections.iter().enumerate() {
-                section aria-labelledby=(format!("{stem}-{}", k + 1)) {
+                div {
                     (heading(level + usize::from(section.is_within), &format!("{stem}-{}", k + 1), &section.heading))
                     (section.body)
                 }
             }
         };
         let basis = html! {
-            section aria-labelledby=(format!("{stem}-basis")) {
+            div {
                 (heading(level, &format!("{stem}-basis"), BASIS))
                 (self.opening)
             }
@@ -217,11 +222,11 @@ fn mark(sure: Sure) -> &'static str {
 }
 
 /// Links to what follows: the sections of one answer, or several answers.
-fn contents(bodies: &[Body], pictures: bool, background: bool) -> Markup {
+fn contents(bodies: &[Body], (glance, pictures): (&str, bool), cautions: bool, background: bool) -> Markup {
     html! {
         nav aria-label="Contents" {
             ul {
-                @if pictures { li { a href="#pictures" { @if bodies.len() > 1 { "At a glance" } @else { "Pictures" } } } }
+                @if pictures { li { a href="#pictures" { (glance) } } }
                 @if let [body] = bodies {
                     @for (k, section) in body.sections.iter().enumerate().filter(|(_, section)| !section.is_within) {
                         li { a href=(format!("#{}-{}", body.stem, k + 1)) { (section.heading) } }
@@ -230,6 +235,7 @@ fn contents(bodies: &[Body], pictures: bool, background: bool) -> Markup {
                 } @else {
                     @for body in bodies { li { a href=(format!("#{}-h", body.stem)) { (body.question) } } }
                 }
+                @if cautions { li { a href="#cautions" { (CAUTIONS) } } }
                 @if background {
                     li { a href="#method" { (sources::METHOD) } }
                     li { a href="#inputs" { (sources::INPUTS) } }

@@ -56,6 +56,11 @@ fn write(report: &WorkbookReport) -> Result<Vec<u8>, XlsxError> {
     book.save_to_buffer()
 }
 
+/// What is said of prices in money of the day.
+fn raised(report: &WorkbookReport) -> &'static str {
+    if report.basis == "nominal" { " raised by inflation as the scenario says" } else { "" }
+}
+
 /// What was asked.
 pub(crate) fn question(report: &WorkbookReport) -> String {
     format!(

@@ -150,7 +150,11 @@ impl Answer for RelampReport {
 
     fn said(&self) -> Vec<String> {
         let of = |option| {
-            format!("{}: {}", clean(&(option as &decide::relamp_report::RelampOption).name), relamp::sentence(option))
+            format!(
+                "{}: {}",
+                clean(&(option as &decide::relamp_report::RelampOption).name),
+                relamp::whole_sentence(option)
+            )
         };
         self.options.iter().map(of).collect()
     }

@@ -6,6 +6,9 @@ use maud::{Markup, PreEscaped, html};
 
 use super::{Block, Column, Page};
 
+/// Headings of what is said of a whole answer, after its chapters.
+const OF_ALL: [&str; 5] = ["How to read this", "Taken for granted", "Into a scenario", "Cautions", "Remarks"];
+
 /// A page, taken apart.
 pub(crate) struct Parts {
     /// What must be read first, such as that a run was interrupted.
@@ -60,6 +63,7 @@ impl Page {
                 }
                 Block::Heading(said) => {
                     close(&mut parts, &mut open, &mut text);
+                    in_chapter &= !OF_ALL.contains(&said.as_str());
                     open = Some((said.clone(), in_chapter));
                 }
                 Block::Said { label, .. } => {
@@ -152,7 +156,7 @@ fn table(name: &str, first: &[String], columns: &[Column], summed: bool) -> Mark
         html! { @if is_marked { td { strong { (text) } } } @else { td { (text) } } }
     };
     html! {
-        div.table role="region" tabindex="0" aria-label=(format!("Table: {name}")) {
+        div.table role="group" tabindex="0" aria-label=(format!("Table: {name}")) {
             table.sum[summed] {
                 caption.unseen { (name) }
                 thead { tr { td {} @for column in columns { th scope="col" { (column.name) } } } }

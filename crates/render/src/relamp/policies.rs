@@ -102,6 +102,12 @@ pub(crate) fn sentence(option: &RelampOption) -> String {
     }
 }
 
+/// [`sentence`], with what it leaves dark where that is much.
+pub(crate) fn whole_sentence(option: &RelampOption) -> String {
+    let told = [Some(sentence(option)), dark(option)];
+    told.into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
 /// That the best policy leaves much dark: what a mole costs does not tell how many there are.
 fn dark(option: &RelampOption) -> Option<String> {
     let policy = option.policies.get(option.best_policy)?;

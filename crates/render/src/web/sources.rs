@@ -89,7 +89,7 @@ fn inputs(inputs: &[InputLine]) -> Markup {
             (inputs.len()) " inputs: " (count(0)) " not stated and assumed by the program, " (count(1)) " guesses, " (count(2))
             " from datasheets, " (count(3)) " from invoices, " (count(4)) " measured. The weakest come first."
         }
-        div.table role="region" tabindex="0" aria-label=(format!("Table: {INPUTS}")) {
+        div.table role="group" tabindex="0" aria-label=(format!("Table: {INPUTS}")) {
             table {
                 caption.unseen { (INPUTS) }
                 thead {

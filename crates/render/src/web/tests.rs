@@ -48,7 +48,7 @@ fn nothing_hostile_becomes_an_element_and_nothing_is_asked_of_a_network() {
     for answer in hard() {
         let run = sample::hostile();
         let background = Background::of_run(&run);
-        let page = document(&[answer.as_ref()], Some(&background), Reader::Everyone).unwrap();
+        let page = document(&[answer.as_ref()], Some(&background), Reader::Everyone, &[]).unwrap();
         let head = page.find("<body").unwrap();
         assert_eq!(page.matches("<script").count(), 1, "{}", answer.stem());
         assert_eq!(page.matches("<style").count(), 1);
@@ -74,8 +74,8 @@ fn every_reader_gets_every_section_and_the_same_bytes_each_time() {
     let background = Background::of_run(&run);
     let all: [&dyn Answer; 2] = [&run, &rank];
     for reader in READERS {
-        let page = document(&all, Some(&background), reader).unwrap();
-        assert_eq!(page, document(&all, Some(&background), reader).unwrap());
+        let page = document(&all, Some(&background), reader, &[]).unwrap();
+        assert_eq!(page, document(&all, Some(&background), reader, &[]).unwrap());
         for landmark in ["<header>", "<nav ", "<main>", "<footer>"] {
             assert_eq!(page.matches(landmark).count(), 1, "{reader:?}: {landmark}");
         }
@@ -97,7 +97,7 @@ fn every_reader_gets_every_section_and_the_same_bytes_each_time() {
 #[test]
 fn names_on_a_page_are_there_once() {
     let (run, rank, map) = (sample::realistic(), sample::rank::realistic(), sample::map::realistic());
-    let page = document(&[&run, &rank, &map], None, Reader::Owner).unwrap();
+    let page = document(&[&run, &rank, &map], None, Reader::Owner, &[]).unwrap();
     let mut ids: Vec<&str> = page.split(" id=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
     let count = ids.len();
     assert!(count > 20);

@@ -6,7 +6,7 @@ use decide::workbook_report::{LineKind, WorkbookBill, WorkbookLine, WorkbookRepo
 use rust_xlsxwriter::Workbook;
 
 use super::leaf::{Cached, Done, Kind, Leaf, MONEY, NUMBER, PERCENT, QUANTITY, fixed, free, in_column};
-use super::places::{BILLS, INPUTS, Places, on};
+use super::places::{BILLS, INPUTS, Places, is_changed, on};
 use crate::number;
 use crate::words::clean;
 
@@ -34,7 +34,8 @@ pub(super) fn bills(
 ) -> Result<Vec<TotalRows>, rust_xlsxwriter::XlsxError> {
     let about = format!(
         "Contract {}: every socket lit, prices as on the sheet \"Inputs\" and no rise of prices. Columns are bills, by their last \
-         day. Slanted amounts are values: no quantity times a live price.",
+         day. Slanted amounts are values: no quantity times a live price; they are STALE once an input is changed, and so are totals \
+         that hold them.",
         clean(&report.contract)
     );
     let mut leaf = Leaf::new(book, BILLS, "The first bills", &about)?;
@@ -63,7 +64,11 @@ struct Desk<'a> {
 impl Desk<'_> {
     fn option(&mut self, name: &str, bill: &WorkbookBill) -> Result<TotalRows, rust_xlsxwriter::XlsxError> {
         let sum = FIRST + bill.periods.len() as u16;
-        let title = format!("{}: {} kW of lights at the wall", clean(name), number::fixed(bill.lights_kw, 2));
+        let title = format!(
+            "{}: {} kW of lights at the wall; the power of their cooling is on the bill as well, where there is any",
+            clean(name),
+            number::fixed(bill.lights_kw, 2)
+        );
         self.leaf.text((self.row, 0), &title, Kind::Heading)?;
         self.row += 1;
         self.leaf.heads((self.row, 0), &["Line", "Part", "Unit", "#Price now"])?;
@@ -161,6 +166,10 @@ impl Desk<'_> {
                     (LineKind::Minimum(_, above), Some(product)) => round(format!("MAX(0,{product}-{})", of(above))),
                     (LineKind::Share(_, above), _) => round(format!("{}*{}", in_column((row, 3)), of(above))),
                     _ => {
+                        if column == FIRST {
+                            let told = format!("=IF({},\"STALE\",\"by value\")", is_changed());
+                            self.leaf.formula((row, 3), &told, &Cached::Text("by value".into()), Kind::Live, NUMBER)?;
+                        }
                         self.leaf.number((row, column), amount, Kind::Value, MONEY)?;
                         continue;
                     }

@@ -39,8 +39,9 @@ pub(super) fn by_years(leaf: &mut Leaf, places: &Places, (first, last): (u32, u3
 
 /// Writes `Quantities`.
 pub(super) fn quantities(book: &mut Workbook, report: &WorkbookReport, places: &Places) -> Done {
-    let about = "How much is paid for in each month: values of the base path. Cash is these quantities times the prices in column \
-                 D. A row without a price is an amount by value.";
+    let about = "How much is paid for in each month, at the price in column D: values of the base path. Where prices rise over the \
+                 years, by inflation or by themselves, quantities are raised by as much, and are then more than the kWh, kW or \
+                 pieces of that month. A row without a price is an amount by value.";
     let mut leaf = Leaf::new(book, QUANTITIES, "Quantities of the base path, by option, cause and price", about)?;
     leaf.widths(&BEFORE)?;
     leaf.heads((4, 0), &["Option", "Cause", "Price; month of the horizon", "#Price now", "#As written"])?;

@@ -190,7 +190,7 @@ fn names(leaf: &mut Leaf, report: &WorkbookReport) -> Done {
         (row::SIR, "Savings-to-investment ratio", "1"),
         (row::IRR, "Internal rate of return", "a year, effective"),
         (row::GUESS, "Starting value of its search", "a year"),
-        (row::SIGNS, "Changes of sign of the savings", "number"),
+        (row::SIGNS, "Changes of sign between months that follow one another (a month of 0 hides one)", "number"),
         (row::SIMPLE, "Payback, not discounted", &years),
         (row::DISCOUNTED, "Payback, discounted", &years),
     ] {

@@ -73,10 +73,11 @@ fn head(page: &mut Page, report: &WorkbookReport) {
     page.hanging(
         "Basis     ",
         &format!(
-            "{} {} at prices of {}, discounted at {} a year, booked {}; {} from {}",
+            "{} {}, prices of {}{}, discounted at {} a year, booked {}; {} from {}",
             clean(&report.basis),
             clean(&report.currency),
             clean(&report.prices_of),
+            super::raised(report),
             number::percent(report.rate.input.p50, 0.0),
             clean(&report.booked),
             number::counted(report.horizon_years.into(), "year"),

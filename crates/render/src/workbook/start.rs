@@ -106,9 +106,10 @@ fn facts(desk: &mut Desk, report: &WorkbookReport) -> Done {
     desk.line(
         "Money",
         &format!(
-            "{} {currency} at prices of {}; amounts are booked {}; before tax and loan",
+            "{} {currency}, prices of {}{}; amounts are booked {}; before tax and loan",
             clean(&report.basis),
             clean(&report.prices_of),
+            super::raised(report),
             clean(&report.booked)
         ),
     )?;
