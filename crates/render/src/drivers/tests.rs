@@ -70,13 +70,13 @@ fn the_choice_is_told_with_its_noise() {
     for (report, told) in [
         (
             sample::realistic(),
-            "C bar LED leads D panel LED by 1200 ± 200 USD of present value; it is the cheapest in 68 % of",
+            "C bar LED leads D panel LED by 1200 ± 200 USD of present value for 2 rooms; it is the cheapest in 68 % of",
         ),
         (
             sample::close(),
             "Too close to call: C bar LED is the cheapest in the mean, but its lead over D panel LED, 100 ± 200",
         ),
-        (behind, "D panel LED leads C bar LED by 800 ± 200 USD of present value, as the scenario stands."),
+        (behind, "D panel LED leads C bar LED by 800 ± 200 USD of present value for 2 rooms, as the scenario stands."),
         (same, "C bar LED and D panel LED cost the same in every trial."),
         (sample::single(), "One option only, A cheap arc: nothing competes with it"),
         (nothing, "There is no option."),
