@@ -99,7 +99,15 @@ fn pages_of_the_demonstration_are_sound() {
     lampledger(&["bill", "--for", "accountant", "--out", &out("bill")]);
     lampledger(&["cash", "--trials", "64", "--out", &out("cash")]);
     lampledger(&["canopy", "--out", &out("canopy")]);
-    for page in ["run/result.html", "owner/result.html", "bill/bill.html", "cash/cash.html", "canopy/canopy.html"] {
+    lampledger(&["hours", "--trials", "8", "--out", &out("hours")]);
+    for page in [
+        "run/result.html",
+        "owner/result.html",
+        "bill/bill.html",
+        "cash/cash.html",
+        "canopy/canopy.html",
+        "hours/hours.html",
+    ] {
         is_sound(&browser, &at(page));
     }
 }

@@ -89,7 +89,7 @@ impl Page {
                     });
                     let drawing: Vec<&str> = lines.collect();
                     text += &html! {
-                        details.letters { summary { "The same in letters" } pre { (drawing.join("\n")) } }
+                        details.letters { summary { "The same in letters" } pre tabindex="0" { (drawing.join("\n")) } }
                     }
                     .into_string();
                 }
