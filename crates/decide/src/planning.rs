@@ -4,8 +4,8 @@
 
 use crate::result::OptionResult;
 
-/// Load on circuits over the lights' power where they burn for three hours or more: a rule of thumb from North American
-/// practice (125 % of continuous load); common practice, no source. Local codes and licensed people decide.
+/// Load on circuits over the lights' power where they burn for three hours or more: 125 % of continuous load, North American
+/// practice (NEC 210.19(A)(1), 210.20(A) and Article 100, in summaries). Local codes and licensed people decide.
 const CONTINUOUS: f64 = 1.25;
 /// BTU/h in a kW: one international-table BTU is 1055.05585262 J exactly.
 const BTU_H_PER_KW: f64 = 3_600_000.0 / 1_055.055_852_62;
